@@ -211,11 +211,16 @@ class Matcher:
         """Whether one rule, alone or with houses as the name has it, gives the claim as listed.
 
         Of several smallest sets of premises, the reader finds one, which need not be the one listed.
+        A rule whose cells all differ, such as a cage, may be among the houses.
         """
         because = claim.because
-        if because is None or len(because.rules) != 1:
+        if because is None or not because.rules:
             return False
-        name = rule_with_houses.NAME if because.houses else rule_alone.NAME
+        different = {zone.name for zone in self.layout.zones}
+        if sum(rule not in different for rule in because.rules) > 1:
+            return False
+        together = because.houses or len(because.rules) > 1
+        name = rule_with_houses.NAME if together else rule_alone.NAME
         return name in claim.names and self.by_premises(claim)
 
     def by_links(self, claim: Claim, chain: str) -> bool:

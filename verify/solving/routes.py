@@ -10,6 +10,7 @@ a table of scores: the profile counts techniques, and the crux is the step with 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
@@ -181,10 +182,7 @@ class RouteWalk:
             self.clock.check()
             return follows(self.engine, position, idea, self.clock)
 
-        kept = tidy(first, ideas, proves)
-        # The sentences fit the board on which a step is now taken.
-        self.position.become(first)
-        return [self.take(idea) for idea in kept]
+        return list(self.tell(first, tidy(first, ideas, proves)))
 
     def openings(self, first: Position, steps: Sequence[Step]) -> int | None:
         """The number of conclusions of the highest group that are open where the steps first need it."""
@@ -203,11 +201,22 @@ class RouteWalk:
     def take(self, idea: Idea) -> Step:
         """Apply an idea and return it as a step."""
         step = step_of(idea, self.position)
+        self.conclude(idea)
+        return step
+
+    def conclude(self, idea: Idea) -> None:
+        """Apply an idea that is put into words later, or never."""
         self.position.conclude(idea.places, idea.removes)
         for cell, _ in idea.places:
             if self.position.layout.is_cell(cell):
                 self._last = cell
-        return step
+
+    def tell(self, first: Position, ideas: Sequence[Idea]) -> Iterator[Step]:
+        """The steps of the ideas, which lead on from a position."""
+        # The sentences fit the board on which a step is taken.
+        self.position.become(first)
+        for idea in ideas:
+            yield self.take(idea)
 
 
 @within_budget
@@ -250,21 +259,34 @@ def route(
         walk = RouteWalk(puzzle, position, clock, techniques, names, telling)
         if verdict != "none":
             _consistent(walk)
-        while verdict != "none" and not position.solved and len(steps) != most:
+        # What will be tidied is put into words after that, unless time becomes short.
+        tidied = most is None and not every_step
+        while verdict != "none" and not position.solved and len(ideas) != most:
             idea = walk.next_idea()
             if idea is None and not names:
                 idea = walk.next_reason(truth)
             if idea is None:
                 break
             ideas.append(idea)
-            steps.append(walk.take(idea))
-        if position.solved and most is None and not every_step:
+            if tidied and clock.time_spent() - began < clock.time_left():
+                walk.conclude(idea)
+            elif len(steps) == len(ideas) - 1:
+                steps.append(walk.take(idea))
+            else:
+                steps = list(walk.tell(first, ideas))
+        if position.solved and tidied:
             steps = walk.tidy(first, ideas)
+        elif len(steps) < len(ideas):
+            steps = list(walk.tell(first, ideas))
         if position.solved and not names:
-            level = GROUPS[level_of(first, techniques, clock)]
+            level = GROUPS[level_of(first, techniques, clock, ideas)]
             opened = walk.openings(first, steps)
     except OutOfTime:
         timed_out = True
+        if ideas and not steps:
+            with suppress(OutOfTime):
+                for step in walk.tell(first, ideas):
+                    steps.append(step)
     seconds = clock.time_spent() - began
     return Route(
         puzzle,

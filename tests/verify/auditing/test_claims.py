@@ -137,3 +137,38 @@ def test_what_a_placement_leaves_of_a_claim() -> None:
     claim = Claim(((0, 3), (2, 3)), ((0, 1), (0, 3), (1, 0), (1, 3)), None)
     left = claim.left_by(placed)
     assert (left.places, left.removes) == (((2, 3),), ((0, 3), (1, 0), (1, 3)))
+
+
+BETWEEN = """
+size = 4
+regions = '''
+aaab
+acbb
+ccbd
+cddd
+'''
+givens = '''
+....
+....
+2..4
+....
+'''
+[[rule]]
+kind = "renban"
+id = "k1"
+cells = "r4c2 r4c3 r3c3"
+[[rule]]
+kind = "between-ends"
+id = "k2"
+cells = "r3c4 r4c3 r4c2 r3c3"
+"""
+
+
+def test_a_rule_whose_cells_differ_may_be_named_as_a_house() -> None:
+    """Found by tests/attack (seed 818203761000012500): it leaves one way to fill the line, not two."""
+    board = "r2c3 = 4\nr4c1 = 4\nr1c2 = 4\nr1c3 = 2\nr2c4 = 2\nr4c2 = 2\n"
+    step = "r4c3 = 3; r3c3 = 1 because rule with its houses: r4c3 r3c3, k2, k1\n"
+    assert audit(read(BETWEEN), board + step).steps[-1].result == "sound"
+    assert (
+        audit(read(BETWEEN), step).steps[-1].result == "wider"
+    )  # 1 and 3 are not all that is left

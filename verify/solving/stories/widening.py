@@ -60,6 +60,8 @@ def _each_wider(
 
 def _more(wider: Position, board: Position) -> set[Mark]:
     """The candidates that a board has lost and a wider one has not."""
+    if wider.masks == board.masks:
+        return set()
     return {
         (unknown, value)
         for unknown, (mask, left) in enumerate(zip(wider.masks, board.masks, strict=True))
@@ -76,8 +78,10 @@ def _on(
     places = tuple(mark for mark in idea.places if not board.is_placed(mark[0]))
     if not removes and not places:
         return None
-    at = board.copy()
     own = idea.technique == rule_alone.NAME or _is_of_own_cells(idea, board)
+    if not extra and not own:
+        return idea
+    at = board.copy()
     if own:
         found = _rule(at, idea, places, removes, kept)
         if found is not None:
@@ -85,10 +89,10 @@ def _on(
         if not extra:
             return idea
     elif idea.story:
-        found = _story(at, idea, removes) if extra else idea
-        if found is not None and (found is idea or proves(at, found)):
+        found = _story(at, idea, removes)
+        if found is not None and proves(at, found):
             return found
-    elif not extra or not _concerns(idea, extra):
+    elif not _concerns(idea, extra):
         return idea
     for found in _anew(at, idea, places, removes):
         if proves(at, found):
