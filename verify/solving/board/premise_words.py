@@ -47,7 +47,8 @@ def candidates_said(layout: Layout, masks: Mapping[int, int]) -> list[str]:
     alike: dict[str, list[int]] = {}
     layered = [one for one in masks.items() if is_layered(layout.unknowns[one[0]])]
     for unknown, mask in masks.items():
-        if not is_layered(layout.unknowns[unknown]):
+        # That all values are left says nothing.
+        if not is_layered(layout.unknowns[unknown]) and mask != layout.full[unknown]:
             alike.setdefault(left_said(layout, unknown, mask), []).append(unknown)
     clauses = []
     for left, unknowns in alike.items():

@@ -104,7 +104,9 @@ class Struck:
     def they(self, fact: str, cells: Sequence[int]) -> str:
         """A fact that begins with cells, which are *they* if just they have been named."""
         names = cell_names(self.layout, cells)
-        if self.untold or {*cells} != {*self.cells} or not fact.startswith(f"{names} make"):
+        masks, full = self.position.masks, self.layout.full
+        just = {cell for cell in self.cells if masks[cell] != full[cell]}
+        if self.untold or {*cells} != just or not fact.startswith(f"{names} make"):
             return fact
         return f"they{fact.removeprefix(names)}"
 
