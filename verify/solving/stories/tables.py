@@ -114,7 +114,7 @@ class _Lists:
         return self._known[1]
 
 
-class _Derived(NamedTuple):
+class _WorkedOut(NamedTuple):
     """A value or mark, its cell and what stands beside that, and its numbers by those of the two."""
 
     variable: Variable
@@ -153,11 +153,11 @@ class _Filler:
             for variable in variables
         }
         # What to calculate and what to check once a place is filled.
-        self._derived: list[list[_Derived]] = [[] for _ in self.scope]
+        self._derived: list[list[_WorkedOut]] = [[] for _ in self.scope]
         for variable, number in last.items():
             if isinstance(variable, CellValue | CellMark):
                 cell, beside = self._behind(variable)
-                self._derived[number].append(_Derived(variable, cell, beside, {}))
+                self._derived[number].append(_WorkedOut(variable, cell, beside, {}))
         self._asked: list[list[Constraint]] = [[] for _ in self.scope]
         self._checks: list[Check] = []
         for one in flat if self.scope else ():
