@@ -38,15 +38,20 @@ def group_named(name: str, techniques: Sequence[Technique]) -> int:
 
 
 def level_of(
-    position: Position, techniques: Sequence[Technique], clock: Clock, highest: int
+    position: Position, techniques: Sequence[Technique], clock: Clock, ideas: Sequence[Idea]
 ) -> int:
-    """The place of the level among ``GROUPS``. Raises OutOfTime.
+    """The place of the level among ``GROUPS``, for a position that ``ideas`` solve. Raises OutOfTime.
 
-    ``highest`` is that of a group up to which the techniques are known to solve the puzzle. Steps by
-    lower groups stay valid when the next group is added, so the board is kept.
+    Steps by lower groups stay valid when the next group is added, so the board is kept. Of the ideas,
+    those before the first of a higher group need not be found again.
     """
     board = position.copy()
+    groups = [group_named(idea.technique, techniques) for idea in ideas]
+    highest, taken = max(groups, default=0), 0
     for group in range(highest):
+        while taken < len(ideas) and groups[taken] <= group:
+            board.conclude(ideas[taken].places, ideas[taken].removes)
+            taken += 1
         allowed = [one for one in techniques if group_of(one) <= group]
         while not board.solved and _round(board, allowed, clock):
             pass

@@ -189,7 +189,7 @@ def route_to(
         if idea is None:
             raise PuzzleError(f"{name} never applies in it", puzzle.source)
         ideas.append(idea)
-        walk.take(idea)
+        walk.conclude(idea)
     return _without_detours(puzzle, walk, first, ideas)
 
 
@@ -219,7 +219,7 @@ def route_to_marks(
         if idea is None:
             raise PuzzleError("no named step leads to it", puzzle.source)
         ideas.append(idea)
-        walk.take(idea)
+        walk.conclude(idea)
     return _without_detours(puzzle, walk, first, ideas)
 
 

@@ -10,6 +10,7 @@ a table of scores: the profile counts techniques, and the crux is the step with 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
@@ -181,12 +182,7 @@ class RouteWalk:
             self.clock.check()
             return follows(self.engine, position, idea, self.clock)
 
-        return self.tell(first, tidy(first, ideas, proves))
-
-    def tell(self, first: Position, ideas: Iterable[Idea]) -> list[Step]:
-        """The steps of some ideas from a position on, whose sentences fit the board of each."""
-        self.position.become(first)
-        return [self.take(idea) for idea in ideas]
+        return list(self.tell(first, tidy(first, ideas, proves)))
 
     def openings(self, first: Position, steps: Sequence[Step]) -> int | None:
         """The number of conclusions of the highest group that are open where the steps first need it."""
@@ -209,11 +205,18 @@ class RouteWalk:
         return step
 
     def conclude(self, idea: Idea) -> None:
-        """Apply an idea."""
+        """Apply an idea that is put into words later, or never."""
         self.position.conclude(idea.places, idea.removes)
         for cell, _ in idea.places:
             if self.position.layout.is_cell(cell):
                 self._last = cell
+
+    def tell(self, first: Position, ideas: Sequence[Idea]) -> Iterator[Step]:
+        """The steps of the ideas, which lead on from a position."""
+        # The sentences fit the board on which a step is taken.
+        self.position.become(first)
+        for idea in ideas:
+            yield self.take(idea)
 
 
 @within_budget
@@ -245,7 +248,7 @@ def route(
     techniques = technique_order(order, promise_unique=promise_unique)
     first = start.copy() if start else Position.start(puzzle)
     ideas: list[Idea] = []
-    steps: list[Step] | None = None
+    steps: list[Step] = []
     position, timed_out = first.copy(), False
     verdict: Status = "undecided"
     level = opened = None
@@ -256,6 +259,8 @@ def route(
         walk = RouteWalk(puzzle, position, clock, techniques, names, telling)
         if verdict != "none":
             _consistent(walk)
+        # What will be tidied is put into words after that, unless time becomes short.
+        tidied = most is None and not every_step
         while verdict != "none" and not position.solved and len(ideas) != most:
             idea = walk.next_idea()
             if idea is None and not names:
@@ -263,18 +268,25 @@ def route(
             if idea is None:
                 break
             ideas.append(idea)
-            walk.conclude(idea)
-        if position.solved and most is None and not every_step:
+            if tidied and clock.time_spent() - began < clock.time_left():
+                walk.conclude(idea)
+            elif len(steps) == len(ideas) - 1:
+                steps.append(walk.take(idea))
+            else:
+                steps = list(walk.tell(first, ideas))
+        if position.solved and tidied:
             steps = walk.tidy(first, ideas)
+        elif len(steps) < len(ideas):
+            steps = list(walk.tell(first, ideas))
         if position.solved and not names:
-            highest = max((group_named(idea.technique, TECHNIQUES) for idea in ideas), default=0)
-            level = GROUPS[level_of(first, techniques, clock, highest)]
-            steps = walk.tell(first, ideas) if steps is None else steps
+            level = GROUPS[level_of(first, techniques, clock, ideas)]
             opened = walk.openings(first, steps)
     except OutOfTime:
         timed_out = True
-    if steps is None:
-        steps = walk.tell(first, ideas) if ideas else []
+        if ideas and not steps:
+            with suppress(OutOfTime):
+                for step in walk.tell(first, ideas):
+                    steps.append(step)
     seconds = clock.time_spent() - began
     return Route(
         puzzle,

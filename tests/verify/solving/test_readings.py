@@ -9,7 +9,7 @@ from gridassay.verify import read
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.position import Position, layout_of
+from gridassay.verify.solving.board.position import Position, layout_of, members
 from gridassay.verify.solving.board.premise_words import candidates_said, left_said
 from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.rule_meaning.strikes import RuleReader, RuleStrikes
@@ -116,3 +116,43 @@ def test_the_values_of_a_letter_are_said_as_runs() -> None:
         "r1c1 is not 2 or 6",
         "r1c2 is 3 to 6",
     ]
+
+
+def test_a_reading_is_the_same_on_boards_that_lose_candidates() -> None:
+    """The strikes of a board are known on those with fewer candidates."""
+    puzzle = read(SHED, "boards.toml")
+    clock = Clock(300)
+    solution = sat_engine_for(puzzle, clock).solve([], clock)
+    assert solution is not None
+    board = Position.start(puzzle)
+    layout = board.layout
+    gone = [
+        (cell, digit)
+        for cell, number in enumerate(solution)
+        for digit in range(6)
+        if digit + 1 != number
+    ]
+    random.Random(3).shuffle(gone)
+    used, found = RuleReader(layout), 0
+    while gone:
+        for cell, digit in (gone.pop() for _ in range(min(6, len(gone)))):
+            board.remove(cell, digit)
+        fresh = [told(one) for one in RuleReader(layout).with_houses(board)]
+        assert [told(one) for one in used.with_houses(board)] == fresh
+        found += len(fresh)
+    assert found > 10
+
+
+def test_candidates_refuted_together_are_those_refuted_one_by_one() -> None:
+    refuted = 0
+    for board in boards(SHED, 20):
+        reader = RuleReader(board.layout)
+        for reading in reader.with_houses(board):
+            desk, on = reader.desk(reading)
+            cells = [*reading.piece.scope]
+            about = desk.about_cells(board, cells)
+            marks = [(cell, digit) for cell in cells for digit in members(board.masks[cell])]
+            one_by_one = [mark for mark in marks if desk.refuted([mark], on, about)]
+            assert desk.refuted(marks, on, about) == one_by_one
+            refuted += len(one_by_one)
+    assert refuted > 20

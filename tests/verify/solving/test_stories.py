@@ -16,8 +16,13 @@ from gridassay.encodings.board import Filled
 from gridassay.encodings.grid import Cell, parse_cells
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import Step, audit, read, route, write_steps
-from gridassay.verify.solving.board.position import members
+from gridassay.verify.budget import Clock
+from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.position import Position, members
 from gridassay.verify.solving.board.steps_file import read_steps
+from gridassay.verify.solving.levels import level_of
+from gridassay.verify.solving.routes import RouteWalk, technique_order
+from gridassay.verify.solving.truth import truth_of
 
 PLAIN = read("." * 81)
 
@@ -351,3 +356,24 @@ def test_a_step_of_a_rule_strikes_all_that_its_premises_show(puzzle: Puzzle) -> 
             assert left(cell) <= set(digits), step.text
         seen += 1
     assert seen > 5
+
+
+def test_steps_that_are_put_into_words_later_are_the_same(puzzle: Puzzle) -> None:
+    """A route that will be tidied is found without words; they are made on the boards of its steps."""
+    clock = Clock(300)
+    first = Position.start(puzzle)
+    walk = RouteWalk(puzzle, first.copy(), clock, truth=truth_of(puzzle, clock))
+    ideas: list[Idea] = []
+    while not walk.position.solved:
+        idea = walk.next_idea()
+        assert idea
+        ideas.append(idea)
+        walk.conclude(idea)
+    told_later = tuple(walk.tell(first, ideas))
+    assert told_later == route(puzzle, every_step=True, budget=300).steps
+    assert walk.position.solved
+    # The level does not depend on the steps with which its search begins.
+    techniques = technique_order()
+    none_first = sorted(ideas, key=lambda idea: idea.story is None)
+    level = level_of(first, techniques, clock, ideas)
+    assert level == level_of(first, techniques, clock, none_first)

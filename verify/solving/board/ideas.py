@@ -48,7 +48,7 @@ class Ending:
 class Branch:
     """A branch: some candidates of an unknown are supposed, and links follow.
 
-    ``end`` says what then has nothing left; None if the last link is the conclusion. ``reasons`` are,
+    ``end`` says what then has nothing left; None if the last link is the conclusion. ``reasons`` give,
     link by link, the undecided unknowns on which it rests that had lost candidates by then, and those
     that it strikes.
     """
@@ -56,7 +56,7 @@ class Branch:
     supposed: tuple[Mark, ...]
     links: tuple[Idea, ...]
     end: Ending | None = None
-    reasons: tuple[tuple[Narrowed, ...], ...] = ()
+    reasons: tuple[Callable[[], tuple[Narrowed, ...]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -17,7 +17,7 @@ strike is a separate step.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -188,6 +188,10 @@ class Layout:
     def value_index(self, unknown: int, value: int) -> int | None:
         """The index of a value of an unknown; None if it cannot be that."""
         return self._value_index[self.domains[unknown]].get(value)
+
+    def value_indexes(self, unknown: int) -> Mapping[int, int]:
+        """The index of every value of an unknown."""
+        return self._value_index[self.domains[unknown]]
 
     def mark_of(self, variable: Variable, value: int) -> Mark:
         """A candidate by index."""

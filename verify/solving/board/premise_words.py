@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from gridassay.verify.solving.board.ideas import Spot, cell_names, word_list, zone_in
-from gridassay.verify.solving.board.layer_words import is_layered, values_said
+from gridassay.verify.solving.board.layer_words import is_layered, marks_said
 from gridassay.verify.solving.board.position import Layout, Position, members
 
 _MOST_LOST = 2
@@ -45,11 +45,10 @@ def _runs(numbers: Sequence[int]) -> list[list[int]]:
 def candidates_said(layout: Layout, masks: Mapping[int, int]) -> list[str]:
     """Clauses about unknowns and their candidates, those with the same together: ``r1c1 is 2 or 3``."""
     alike: dict[str, list[int]] = {}
-    said: list[str] = []
+    layered = [one for one in masks.items() if is_layered(layout.unknowns[one[0]])]
     for unknown, mask in masks.items():
-        if is_layered(layout.unknowns[unknown]):
-            said.append(values_said(layout, unknown, members(mask)))
-        else:
+        # That all values are left says nothing.
+        if not is_layered(layout.unknowns[unknown]) and mask != layout.full[unknown]:
             alike.setdefault(left_said(layout, unknown, mask), []).append(unknown)
     clauses = []
     for left, unknowns in alike.items():
@@ -57,7 +56,7 @@ def candidates_said(layout: Layout, masks: Mapping[int, int]) -> list[str]:
         verb = "is" if len(unknowns) == 1 else "are"
         each = "" if left.startswith("not ") else each
         clauses.append(f"{cell_names(layout, unknowns)} {verb}{each} {left}")
-    return [*clauses, *said]
+    return [*clauses, *([marks_said(layout, [], layered)] if layered else [])]
 
 
 def premises_said(position: Position, cells: Iterable[int], spots: Iterable[Spot]) -> list[str]:

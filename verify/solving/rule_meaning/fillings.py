@@ -29,7 +29,8 @@ _KEPT = 100
 class RuleFillings:
     """A rule, or a part of it, with its cells in order and how these can be filled.
 
-    ``houses`` are zones with two of the cells or more that the rule itself lets be equal.
+    ``houses`` are zones with two of the cells or more that the rule itself lets be equal; it is
+    ``whole`` if it has all cells of a house.
     """
 
     def __init__(self, layout: Layout, piece: Piece) -> None:
@@ -39,10 +40,12 @@ class RuleFillings:
         self.cells = piece.cells
         self.bits = bits_of(self.cells)
         self.houses = tuple(_sharing(layout, piece.premise.name, self.bits))
+        self.whole = any(not zone.bits & ~self.bits for zone in layout.full_zones)
         self._premise = piece.premise
         self._sets: dict[tuple[int, ...], list[int]] = {}
         self._found: deque[tuple[int, ...]] = deque(maxlen=_KEPT)
         self._unavoidable: set[tuple[tuple[Zone, ...], tuple[int, ...], int]] = set()
+        self._needed: dict[tuple[object, ...], tuple[int, ...]] = {}
 
     @cached_property
     def _desk(self) -> SmallEngine:
@@ -135,13 +138,19 @@ class RuleFillings:
 
         ``wanted`` lists digits (a bit set), of which one must be in the rule, with their places.
         """
-        denied = [self.never(places, digits) for digits, places in wanted]
+        several = tuple((digits, tuple(places)) for digits, places in wanted)
+        masks = tuple([position.masks[cell] for cell in self.cells])
+        key = (masks, tuple(houses), several)
+        found = self._needed.get(key)
+        if found is None:
+            denied = [self.never(places, digits) for digits, places in several]
 
-        def enough(cells: list[int]) -> bool:
-            about = self.about(position, cells)
-            return all(self.filling([*about, *never], houses) is None for never in denied)
+            def enough(cells: list[int]) -> bool:
+                about = self.about(position, cells)
+                return all(self.filling([*about, *never], houses) is None for never in denied)
 
-        return tuple(fewest(self.cells, enough))
+            found = self._needed[key] = tuple(fewest(self.cells, enough))
+        return found
 
     def switches(self, houses: Iterable[Zone]) -> tuple[Switch, ...]:
         """The premises of the rule and some of its houses."""

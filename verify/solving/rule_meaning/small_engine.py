@@ -94,11 +94,13 @@ class SmallEngine:
         about: About,
         *,
         among: Collection[Mark] | None = None,
+        known: Collection[Mark] = (),
         effort: int | None = None,
     ) -> list[Mark]:
         """The candidates of some cells (``among`` these) that no filling has, in order.
 
-        With ``effort``, also those of which so many conflicts do not show it.
+        Those ``known`` not to be in one are not asked about. With ``effort``, also those of which so many
+        conflicts do not show it.
         """
         size = self.layout.width
         open_bits = 0
@@ -113,17 +115,26 @@ class SmallEngine:
             fillings = held
         self._fillings[key] = fillings
         left, struck = open_bits, []
+        spot = {cell: place * size for place, cell in enumerate(cells)}
         if among is not None:
-            spot = {cell: place * size for place, cell in enumerate(cells)}
             left &= sum(1 << spot[cell] + index for cell, index in among if cell in spot)
+        sure = left & sum(1 << spot[cell] + index for cell, index in known if cell in spot)
         for filling in held:
             left &= ~filling
-        if left:
+        if left & ~sure:
             # Fillings with many candidates that no filling has so far settle the most.
-            self._engine.lean(self._facts(cells, left))
+            self._engine.lean(self._facts(cells, left & ~sure))
+        where = [
+            (place * size, self._place[cell], self.layout.value_indexes(cell))
+            for place, cell in enumerate(cells if left & ~sure else ())
+        ]
         while left:
             bit = (left & -left).bit_length() - 1
             mark = cells[bit // size], bit % size
+            if sure >> bit & 1:
+                struck.append(mark)
+                left &= ~(1 << bit)
+                continue
             try:
                 solution = self._ask(mark, on, about, effort)
             except TooHard:
@@ -133,10 +144,8 @@ class SmallEngine:
                 left &= ~(1 << bit)
                 continue
             filling = 0
-            for place, cell in enumerate(cells):
-                value = self.layout.value_index(cell, solution[self._place[cell]])
-                assert value is not None
-                filling |= 1 << place * size + value
+            for place, shown, number_of in where:
+                filling |= 1 << place + number_of[solution[shown]]
             fillings.append(filling)
             self._engine.shun(self._facts(cells, left & filling))
             left &= ~filling
@@ -165,25 +174,54 @@ class SmallEngine:
         self, marks: Iterable[Mark], on: Sequence[str], about: Iterable[Demand]
     ) -> list[Mark]:
         """The candidates among some that these premises strike."""
-        given = list(about)
-        return [mark for mark in marks if self._ask(mark, on, given) is None]
+        given, several = list(about), list(marks)
+        domains = self.layout.domains
+        left = dict.fromkeys(several)
+        struck = set()
+        for mark in several:
+            if mark not in left:
+                continue
+            filling = self._ask(mark, on, given)
+            if filling is None:
+                struck.add(mark)
+                del left[mark]
+                continue
+            # A filling also answers for the other candidates that it has.
+            for other in [
+                one for one in left if filling[self._place[one[0]]] == domains[one[0]][one[1]]
+            ]:
+                del left[other]
+            self._engine.shun([self.layout.fact(mark)])
+        return [mark for mark in several if mark in struck]
 
     def needed_demands(
         self, struck: Sequence[Mark], on: Sequence[str], about: About
     ) -> list[Demand]:
         """Premises about candidates that strike all of these, all of them needed."""
         given = list(about)
-        # A filling with one of them refutes every choice that has none of the premises it breaks.
-        broken: list[frozenset[Demand]] = []
+        bit = {one: 1 << place for place, one in enumerate(given)}
+        # A filling with one of them refutes every choice that has none of the premises it breaks; what
+        # a refutation rests on is enough in every choice.
+        broken: list[int] = []
+        proved: list[int] = []
 
         def enough(some: Sequence[Demand]) -> bool:
-            if any(one.isdisjoint(some) for one in broken):
+            bits = 0
+            for one in some:
+                bits |= bit[one]
+            if any(not breaks & bits for breaks in broken):
                 return False
+            if any(not rests & ~bits for rests in proved):
+                return True
+            rests = 0
             for mark in struck:
                 filling = self._ask(mark, on, some)
                 if filling is not None:
-                    broken.append(frozenset(one for one in given if self._breaks(filling, one)))
+                    broken.append(sum(bit[one] for one in given if self._breaks(filling, one)))
                     return False
+                for one in self._engine.why().demands:
+                    rests |= bit[one]
+            proved.append(rests)
             return True
 
         cells = {one for one, premise in about.items() if isinstance(premise, int)}

@@ -155,6 +155,7 @@ class _Rule:
     piece: Piece
     _known: dict[tuple[str, tuple[int, ...]], tuple[RuleStrikes, ...]] = field(default_factory=dict)
     _latest: tuple[tuple[int, ...], frozenset[Mark]] | None = None
+    _struck: dict[str, tuple[tuple[int, ...], frozenset[Mark]]] = field(default_factory=dict)
 
     @cached_property
     def bits(self) -> int:
@@ -325,8 +326,11 @@ class _Rule:
         if not any(unknown in cells for unknown, _ in likely):
             return
         about = desk.about_cells(position, cells) | desk.about_spots(position, zone)
-        struck = desk.strikes(position, on, cells, about, among=likely)
-        left = [mark for mark in struck if mark not in self._struck_alone(position)]
+        known = self._known_struck(name, position, cells)
+        struck = desk.strikes(position, on, cells, about, among=likely, known=known)
+        self._struck[name] = tuple([position.masks[cell] for cell in cells]), frozenset(struck)
+        alone = self._struck_alone(position)
+        left = [mark for mark in struck if mark not in alone]
         # Strikes of the house without the rule are left to other techniques.
         left = [mark for mark in left if not desk.refuted([mark], [name], about)]
         while left:
@@ -334,6 +338,14 @@ class _Rule:
             struck = desk.refuted(left, on, needed)
             left = [mark for mark in left if mark not in struck]
             yield self._reading(struck, [name], [about[one] for one in needed])
+
+    def _known_struck(self, name: str, position: Position, cells: Cells) -> frozenset[Mark]:
+        """Its strikes with a house when its cells had these candidates and perhaps more."""
+        before, struck = self._struck.get(name, ((), frozenset()))
+        fewer = before and not any(
+            position.masks[cell] & ~mask for cell, mask in zip(cells, before, strict=True)
+        )
+        return struck if fewer else frozenset()
 
     def _in_several(self, position: Position) -> Readings:
         """The strikes with all its houses, in its own cells."""

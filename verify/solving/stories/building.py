@@ -140,6 +140,7 @@ class _Telling:
         self.spots: dict[Spot, None] = {}
         self.switches: dict[Switch, None] = {}
         self._cleared: dict[Mark, int] = {}
+        self._before = tuple(position.masks)
 
     def suppose(self, marks: Sequence[Mark]) -> None:
         """Take an unknown to have one of these candidates."""
@@ -176,21 +177,12 @@ class _Telling:
             self._by_sight((cell, digit) for cell in members(gone))
         self.switches.update(dict.fromkeys(switches))
 
-    def reasons(self, idea: Idea) -> tuple[Narrowed, ...]:
-        """The open unknowns on which a link rests and that have lost candidates, and those it strikes."""
-        before, now = self.start.masks, self.board.masks
-        causes = [
-            unknown
-            for unknown in idea.cells
-            if before[unknown] != now[unknown]
-            and not self.board.is_placed(unknown)
-            and unknown not in idea.touched
-        ]
-        struck = dict.fromkeys(unknown for unknown, _ in idea.removes)
-        return (
-            *((one, before[one], now[one]) for one in causes),
-            *((one, before[one], rule_bound(self.board, idea, one)) for one in struck),
-        )
+    def reasons(self, idea: Idea) -> Callable[[], tuple[Narrowed, ...]]:
+        """The open unknowns on which a link rests and that have lost candidates, and those it strikes.
+
+        They are looked for when the story is put into words, on the board as it now is.
+        """
+        return partial(_reasons, self._before, self.board.copy(), idea)
 
     def _by_sight(self, gone: Iterable[Mark]) -> None:
         for mark in gone:
@@ -199,23 +191,38 @@ class _Telling:
                 self.switches[board_link(self.board, placed, mark[0])] = None
 
 
+def _reasons(before: Sequence[int], board: Position, idea: Idea) -> tuple[Narrowed, ...]:
+    """The unknowns that make a link and those it strikes, with candidates before the story and now."""
+    now = board.masks
+    causes = [
+        unknown
+        for unknown in idea.cells
+        if before[unknown] != now[unknown]
+        and not board.is_placed(unknown)
+        and unknown not in idea.touched
+    ]
+    struck = dict.fromkeys(unknown for unknown, _ in idea.removes)
+    return (
+        *((one, before[one], now[one]) for one in causes),
+        *((one, before[one], rule_bound(board, idea, one)) for one in struck),
+    )
+
+
 def board_link(position: Position, one: int, other: int) -> Switch:
     """The premise by which one cell sees another."""
     return position.layout.link(one, other)
 
 
-def story_of(
-    position: Position, outcome: Outcome, *, smooth: bool = False, aloud: bool = False
-) -> Idea | Untold:
+def story_of(position: Position, outcome: Outcome, *, smooth: bool = False) -> Idea | Untold:
     """The story of a supposition that ends in nothing left, or what of it cannot be told.
 
-    If ``aloud``, it says why each link holds. If ``smooth``, a cell is placed before a rule strikes
-    because of it, and what one rule strikes at once is one link.
+    If ``smooth``, a cell is placed before a rule strikes because of it, and what one rule strikes at
+    once is one link.
     """
     telling = _Telling(position)
     telling.suppose(outcome.supposed)
     links: list[Idea] = []
-    reasons: list[tuple[Narrowed, ...]] = []
+    reasons: list[Callable[[], tuple[Narrowed, ...]]] = []
     left = [*outcome.links]
     while left:
         link = left.pop(0)
@@ -238,7 +245,7 @@ def story_of(
         if joined and (told := _tell(telling.board, joined)):
             idea = told
             left.pop(0)
-        reasons.append(telling.reasons(idea) if aloud else ())
+        reasons.append(telling.reasons(idea))
         telling.rests(idea.cells, idea.spots, idea.all_switches)
         links.append(idea)
         for mark in idea.places:
@@ -264,13 +271,13 @@ def story_of(
 
 def told_again(position: Position, idea: Idea) -> Idea | None:
     """A story by the same links on another board; None if it does not hold there."""
-    found = story_of(position, _outcome(idea), aloud=True)
+    found = story_of(position, _outcome(idea))
     return None if isinstance(found, Untold) else found
 
 
 def told_smoothly(position: Position, idea: Idea) -> Idea:
     """The same story, with its links in the order in which a person follows them."""
-    found = story_of(position, _outcome(idea), smooth=True, aloud=True)
+    found = story_of(position, _outcome(idea), smooth=True)
     return (told_again(position, idea) or idea) if isinstance(found, Untold) else found
 
 

@@ -75,6 +75,6 @@ class Ground:
             for unknown in table.scope:
                 self.tables_of[unknown].append(number)
         self.full_zones_of = [
-            tuple(zone for zone in layout.full_zones if zone.bits >> cell & 1)
+            tuple((zone.bits, zone) for zone in layout.full_zones if zone.bits >> cell & 1)
             for cell in range(len(layout.cells))
         ]

@@ -168,20 +168,27 @@ class Supposition:
 
     def _strike(self, unknown: int, value: int, number: int) -> None:
         board = self.board
-        if not board.masks[unknown] >> value & 1:
+        before, bit = board.masks[unknown], 1 << value
+        if not before & bit:
             return
-        board.remove(unknown, value)
-        self.by[unknown, value] = number
-        self.fresh.append((unknown, value))
+        mark = unknown, value
+        mask = board.masks[unknown] = before ^ bit
+        self.by[mark] = number
+        self.fresh.append(mark)
         self.changed |= 1 << unknown
         self._since |= 1 << unknown
-        if not board.masks[unknown]:
-            uses = self._losses(unknown)
-            self._ends(End(unknown=unknown, uses=uses))
-        if unknown < self._cells:
-            for zone in self.ground.full_zones_of[unknown]:
-                if not board.where[value] & zone.bits:
-                    self._ends(End(digit=value, zone=zone, uses=self._gone_from(value, zone)))
+        if unknown >= self._cells:
+            if mask and not mask & (mask - 1):
+                board.placed |= 1 << unknown
+            if not mask:
+                self._ends(End(unknown=unknown, uses=self._losses(unknown)))
+            return
+        there = board.where[value] = board.where[value] & ~(1 << unknown)
+        if not mask:
+            self._ends(End(unknown=unknown, uses=self._losses(unknown)))
+        for bits, zone in self.ground.full_zones_of[unknown]:
+            if not there & bits:
+                self._ends(End(digit=value, zone=zone, uses=self._gone_from(value, zone)))
 
     def _ends(self, end: End) -> None:
         length = self._count(self._rests_on(end.uses))
@@ -201,11 +208,11 @@ class Supposition:
         return tuple((cell, digit) for cell in members(gone))
 
     def _rests_on(self, uses: Iterable[Mark]) -> int:
-        rests = 0
+        rests, by, above = 0, self.by, self.rests
         for mark in uses:
-            number = self.by[mark]
+            number = by[mark]
             if number:
-                rests |= self.rests[number] | 1 << number
+                rests |= above[number] | 1 << number
         return rests
 
     def _count(self, rests: int) -> int:
@@ -215,8 +222,11 @@ class Supposition:
     def _offer(self, link: StoryLink) -> None:
         """A link that can be taken, unless it leads to nothing shorter."""
         count = self._count(self._rests_on(link.uses))
-        if count < self.most and self.refused.isdisjoint(tellings(link) if self.refused else ()):
+        if count < self.most and not (self.refused and self._refuses(link)):
             self._found[count].append(link)
+
+    def _refuses(self, link: StoryLink) -> bool:
+        return not self.refused.isdisjoint(tellings(link))
 
     def _look(self) -> None:
         """Look for the links that the latest strikes give."""
@@ -227,9 +237,10 @@ class Supposition:
     def _singles(self, fresh: Sequence[Mark]) -> None:
         board, zones_of = self.board, self.ground.full_zones_of
         masks, where, placed = board.masks, board.where, board.placed
+        cells = self._cells
         seen: set[object] = set()
         for cell, digit in fresh:
-            if cell >= len(zones_of):
+            if cell >= cells:
                 continue
             mask = masks[cell]
             if mask and not mask & (mask - 1) and not placed >> cell & 1 and cell not in seen:
@@ -237,8 +248,8 @@ class Supposition:
                 mark = cell, mask.bit_length() - 1
                 self._offer(StoryLink(naked_single.NAME, places=(mark,), uses=self._losses(cell)))
             there = where[digit]
-            for zone in zones_of[cell]:
-                places = there & zone.bits
+            for bits, zone in zones_of[cell]:
+                places = there & bits
                 if places & (places - 1) or not places or places & placed:
                     continue
                 if (digit, zone) in seen:
@@ -256,7 +267,8 @@ class Supposition:
 
     def _by_rules(self, fresh: Sequence[Mark]) -> None:
         ground, board = self.ground, self.board
-        for number in dict.fromkeys(n for unknown, _ in fresh for n in ground.tables_of[unknown]):
+        touched = dict.fromkeys([unknown for unknown, _ in fresh])
+        for number in dict.fromkeys([n for one in touched for n in ground.tables_of[one]]):
             table = ground.tables[number]
             alive = table.alive(board.masks, self.changed)
             if not alive:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import prod
+from typing import NamedTuple
 
 from gridassay.encodings.board import Board
 from gridassay.encodings.constraints import (
@@ -113,6 +114,15 @@ class _Lists:
         return self._known[1]
 
 
+class _WorkedOut(NamedTuple):
+    """A value or mark, its cell and what stands beside that, and its numbers by those of the two."""
+
+    variable: Variable
+    cell: Variable
+    beside: Variable
+    known: dict[tuple[int, int], int]
+
+
 class _Filler:
     """Lists the fillings of a few constraints over the unknowns behind their variables."""
 
@@ -143,10 +153,11 @@ class _Filler:
             for variable in variables
         }
         # What to calculate and what to check once a place is filled.
-        self._derived: list[list[Variable]] = [[] for _ in self.scope]
+        self._derived: list[list[_WorkedOut]] = [[] for _ in self.scope]
         for variable, number in last.items():
             if isinstance(variable, CellValue | CellMark):
-                self._derived[number].append(variable)
+                cell, beside = self._behind(variable)
+                self._derived[number].append(_WorkedOut(variable, cell, beside, {}))
         self._asked: list[list[Constraint]] = [[] for _ in self.scope]
         self._checks: list[Check] = []
         for one in flat if self.scope else ():
@@ -218,8 +229,7 @@ class _Filler:
             self._layout.unknowns[unknown]: [number for _, number in some]
             for unknown, some in zip(self.scope, possible, strict=True)
         }
-        for variable in (one for some in self._derived for one in some):
-            cell, beside = self._behind(variable)
+        for variable, cell, beside, _ in (one for some in self._derived for one in some):
             numbers[variable] = {
                 self._worked_out(variable, {cell: digit, beside: number})
                 for digit in numbers[cell]
@@ -260,8 +270,12 @@ class _Filler:
                     continue
                 values[name] = number
                 chosen[place] = value
-                for variable in derived:
-                    values[variable] = self._worked_out(variable, values)
+                for variable, cell, beside, known in derived:
+                    both = values[cell], values[beside]
+                    counted = known.get(both)
+                    if counted is None:
+                        counted = known[both] = self._worked_out(variable, values)
+                    values[variable] = counted
                 if (
                     all(check.take(place, values) for check in checks)
                     and all(one.holds(values) for one in asked)

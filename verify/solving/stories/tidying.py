@@ -89,26 +89,24 @@ class _Tidying:
         """Leave out some conclusions of a step, if all later steps hold; the boards are updated."""
         extra = set(marks)
         changed: dict[int, Idea] = {}
-        boards: dict[int, Position] = {}
+        wider: dict[int, set[Mark]] = {}
         for later in range(place + 1, len(self._ideas)):
             if not extra:
                 break
             idea = self._ideas[later]
-            board = boards[later] = _with(self._boards[later], extra)
+            wider[later] = extra
             if idea is None:
                 continue
             if _rests_on(idea, extra):
-                again = self._again(board, later, idea, extra)
+                again = self._again(_with(self._boards[later], extra), later, idea, extra)
                 if again is None:
                     return False
                 changed[later] = idea = again
-            after = board.copy()
-            after.conclude(idea.places, idea.removes)
-            extra = {mark for mark in extra if after.has(mark)}
+            extra = _still_there(self._boards[later], idea, extra)
         if extra:  # a letter or doubler would be left open
             return False
-        for later, board in boards.items():
-            self._boards[later] = board
+        for later, more in wider.items():
+            self._boards[later] = _with(self._boards[later], more)
         for later, idea in changed.items():
             self._ideas[later] = idea
         return True
@@ -172,11 +170,33 @@ def _covers(idea: Idea, wanted: Idea) -> bool:
 
 def _rests_on(idea: Idea, marks: set[Mark]) -> bool:
     """Whether premises of an idea are about these candidates."""
-    cells = set(idea.cells)
     return any(
-        cell in cells or any(digit == spot and zone.bits >> cell & 1 for spot, zone in idea.spots)
+        cell in idea.cells
+        or any(digit == spot and zone.bits >> cell & 1 for spot, zone in idea.spots)
         for cell, digit in marks
     )
+
+
+def _still_there(board: Position, idea: Idea, extra: set[Mark]) -> set[Mark]:
+    """Those of some candidates that an idea leaves on a board that has them besides its own."""
+    layout = board.layout
+
+    def is_left(mark: Mark) -> bool:
+        unknown, value = mark
+        if mark in idea.removes or (layout.is_cell(unknown) and board.is_placed(unknown)):
+            return False
+        return not any(
+            unknown == placed
+            or (
+                digit == value
+                and layout.is_cell(placed)
+                and layout.is_cell(unknown)
+                and layout.sees[placed] >> unknown & 1
+            )
+            for placed, digit in idea.places
+        )
+
+    return {mark for mark in extra if is_left(mark)}
 
 
 def _with(board: Position, marks: set[Mark]) -> Position:

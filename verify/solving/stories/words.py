@@ -90,7 +90,7 @@ def _branch_said(layout: Layout, branch: Branch, name: Name) -> str:
 
 def _links_said(layout: Layout, branch: Branch, name: Name) -> list[str]:
     """The links and the end of a branch."""
-    reasons = branch.reasons or [()] * len(branch.links)
+    reasons = [why() for why in branch.reasons] or [()] * len(branch.links)
     steps = [
         f"then {link_said(layout, link, why, name)}"
         for link, why in zip(branch.links, reasons, strict=True)

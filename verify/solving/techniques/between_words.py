@@ -59,31 +59,36 @@ class _LineBetween:
         """Why all of these go; empty if sums do not show it."""
         ends = [(cell, digit) for cell, digit in struck if digit in self.ends]
         inner = [mark for mark in struck if mark not in ends]
-        for digit in self.ends if inner else ():
-            if len(self.places(digit)) == 1:
-                return self._from_one(self.places(digit)[0], digit, ends, inner)
+        for digit in sorted(self.ends, key=lambda one: len(self.places(one))) if inner else ():
+            said = self._from_home(digit, struck)
+            if said:
+                return said
         clauses = [self._shut_in(cell, digit) for cell, digit in ends]
         if inner or not all(clauses) or len(clauses) > _MOST_CLAUSES:
             return ""
         return "; ".join(clauses)
 
-    def _from_one(self, cell: int, digit: int, ends: Sequence[Mark], inner: Sequence[Mark]) -> str:
-        """One of the two is known: where the other is, and what is between."""
+    def _from_home(self, digit: int, struck: Sequence[Mark]) -> str:
+        """One of the two has one place that fits: where the other is, and the sum between."""
         (other,) = {*self.ends} - {digit}
-        open_places = [one for one in self.places(other) if one != cell]
-        fitting = [one for one in open_places if self._fits(cell, one)]
-        if len(fitting) != 1:
+        fitting = {
+            cell: [one for one in self.places(other) if one != cell and self._fits(cell, one)]
+            for cell in self.places(digit)
+        }
+        pairs = [(cell, one) for cell, some in fitting.items() for one in some]
+        if len(pairs) != 1:
             return ""
-        (home,) = fitting
-        if any((mark[0] == home and mark[1] != other) or mark[0] == cell for mark in ends):
-            return ""
-        clauses = []
-        if len(open_places) > 1:
+        ((cell, home),) = pairs
+        clauses = [self._shut_in(one, digit) for one in fitting if one != cell]
+        if [one for one in self.places(other) if one not in (cell, home)]:
             clauses.append(self._shut_in(cell, digit, but=home))
-        within = [mark for mark in inner if mark[0] != home]
+        within = [
+            mark for mark in struck if mark[0] not in (cell, home) and mark[1] not in self.ends
+        ]
         if within:
-            clauses.append(self._inside(self.rule.inside(cell, home), within))
-        return "; ".join(clauses) if clauses and all(clauses) else ""
+            clauses.append(self._sum_inside(self.rule.inside(cell, home), within))
+        told = clauses and all(clauses) and len(clauses) <= _MOST_CLAUSES
+        return "; ".join(clauses) if told else ""
 
     def _total(self, cells: Sequence[int]) -> tuple[WeightedSum, list[int]]:
         """The sum of some cells, and their candidates between the two digits."""
@@ -138,7 +143,7 @@ class _LineBetween:
         tail = "".join(f", and in {where} {limit}" for where, limit in rest)
         return f"{head} {first} would shut in {made_first}{tail}"
 
-    def _inside(self, cells: Sequence[int], struck: Sequence[Mark]) -> str:
+    def _sum_inside(self, cells: Sequence[int], struck: Sequence[Mark]) -> str:
         """The sum of the open cells between the two; empty if that does not strike all of these."""
         layout, masks = self.layout, self.position.masks
         left = [cell for cell in cells if masks[cell] & (masks[cell] - 1)]
@@ -154,6 +159,8 @@ class _LineBetween:
             if fillings(whole, tried, layout.domains, 0) != []:
                 return ""
         if not known:
-            return f"{cell_names(layout, left)} make {rest}"
+            alone = len(left) == 1
+            names = cell_names(layout, left)
+            return f"only {names} is between them" if alone else f"{names} make {rest}"
         said = AddsUp((self.rule.amount,), tuple(known)).words(layout)
         return said if len(left) == 1 else f"{said}, which {cell_names(layout, left)} make"

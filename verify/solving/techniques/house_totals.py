@@ -31,6 +31,9 @@ MOST_HOUSES = 3
 MOST_CELLS = 3
 """The most houses that are added up, and the most cells left over."""
 
+_MOST_KNOWN = 4000
+"""The most answers about a few cells that are kept."""
+
 
 @dataclass(frozen=True, slots=True)
 class HouseTotal:
@@ -48,11 +51,18 @@ def placing(position: Position) -> Iterator[Idea]:
 
 def find(position: Position) -> Iterator[Idea]:
     """For every few rows, columns or boxes next to each other."""
-    layout = position.layout
+    for one in _choices(position.layout):
+        yield from _idea(position, *one)
+
+
+@lru_cache(maxsize=16)
+def _choices(layout: Layout) -> tuple[tuple[tuple[Zone, ...], tuple[HouseTotal, ...], int], ...]:
+    """Houses, cages that are taken from them, and the few cells that this leaves (a bit set)."""
     cages = _cages(layout)
     if not cages:
-        return
+        return ()
     seen: set[tuple[int, int, tuple[Switch, ...]]] = set()
+    choices = []
     for houses in _unions(layout):
         union = 0
         for house in houses:
@@ -67,7 +77,8 @@ def find(position: Position) -> Iterator[Idea]:
             key = (union, over, tuple(cage.switch for cage in taken))
             if taken and 0 < over.bit_count() <= MOST_CELLS and key not in seen:
                 seen.add(key)
-                yield from _idea(position, houses, taken, over)
+                choices.append((houses, tuple(taken), over))
+    return tuple(choices)
 
 
 @lru_cache(maxsize=16)
@@ -155,35 +166,78 @@ def fillings(
 
     If the totals do not balance in exactly these cells, nothing is known of them, and every digit stays.
     """
-    layout = position.layout
+    balance = _balance(position.layout, tuple(cells), tuple(adding), tuple(taking))
+    if balance is None:
+        return [position.layout.all_digits] * len(cells)
+    return balance.left([position.masks[cell] for cell in cells])
+
+
+class _Cells:
+    """A few cells with weights that make an amount, some of them different from each other."""
+
+    def __init__(
+        self,
+        digits: Sequence[int],
+        weights: Sequence[int],
+        amount: int,
+        apart: Sequence[tuple[int, int]],
+    ) -> None:
+        self._digits = digits
+        self._weights = weights
+        self._amount = amount
+        self._apart = apart
+        self._known: dict[tuple[int, ...], list[int]] = {}
+
+    def left(self, masks: Sequence[int]) -> list[int]:
+        """The digits of each cell that some filling from its candidates has."""
+        key = tuple(masks)
+        found = self._known.get(key)
+        if found is None:
+            if len(self._known) >= _MOST_KNOWN:
+                self._known.clear()
+            found = self._known[key] = self._left(masks)
+        return found
+
+    def _left(self, masks: Sequence[int]) -> list[int]:
+        keep = [0] * len(masks)
+        made = [
+            {digit: weight * self._digits[digit] for digit in members(mask)}
+            for weight, mask in zip(self._weights, masks, strict=True)
+        ]
+        for filling in product(*made):
+            total = sum([some[digit] for some, digit in zip(made, filling, strict=True)])
+            if total == self._amount and all(
+                filling[one] != filling[other] for one, other in self._apart
+            ):
+                for place, digit in enumerate(filling):
+                    keep[place] |= 1 << digit
+        return keep
+
+
+@lru_cache(maxsize=1 << 10)
+def _balance(
+    layout: Layout, cells: tuple[int, ...], adding: tuple[Switch, ...], taking: tuple[Switch, ...]
+) -> _Cells | None:
+    """The rest of the totals; None if they do not balance in exactly these cells."""
     weights: dict[int, int] = {}
     amount = 0
     for sign, switches in ((1, adding), (-1, taking)):
         for switch in switches:
             total = total_of(layout, switch)
             if total is None:
-                return [layout.all_digits] * len(cells)
+                return None
             amount += sign * total.amount
             for cell in members(total.bits):
                 weights[cell] = weights.get(cell, 0) + sign
     if {cell for cell, weight in weights.items() if weight} != set(cells):
-        return [layout.all_digits] * len(cells)
+        return None
+    zones = [zone.bits for zone in layout.zones if zone.switch in adding or zone.switch in taking]
     apart = [
         (one, other)
         for one, other in combinations(range(len(cells)), 2)
-        if any(
-            zone.bits >> cells[one] & zone.bits >> cells[other] & 1
-            for zone in layout.zones
-            if zone.switch in adding or zone.switch in taking
-        )
+        if any(bits >> cells[one] & bits >> cells[other] & 1 for bits in zones)
     ]
-    keep = [0] * len(cells)
-    for filling in product(*(members(position.masks[cell]) for cell in cells)):
-        made = sum(weights[cell] * layout.digits[d] for cell, d in zip(cells, filling, strict=True))
-        if made == amount and all(filling[one] != filling[other] for one, other in apart):
-            for place, digit in enumerate(filling):
-                keep[place] |= 1 << digit
-    return keep
+    return _Cells(layout.digits, [weights[cell] for cell in cells], amount, apart)
 
 
 def adds_up(position: Position, idea: Idea) -> bool:

@@ -56,7 +56,10 @@ def _loops(layout: Layout) -> tuple[OneLoop, ...]:
             lines = {node.variable for node in said.graph.nodes if node is not None}
             if said.stated and lines and all(isinstance(one, Link | Edge) for one in lines):
                 points = _points(layout, name, lines)
-                ends: dict[int, list[int]] = {layout.index[line]: [] for line in lines}
+                # In reading order: the order of a set of names is another one in each process.
+                ends: dict[int, list[int]] = {
+                    one: [] for one in sorted(map(layout.index.__getitem__, lines))
+                }
                 for at, (_, meeting) in enumerate(points):
                     for line in meeting:
                         ends[layout.index[line]].append(at)

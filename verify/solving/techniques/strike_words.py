@@ -290,7 +290,8 @@ class Strike(Struck):
         for words, cells in said.items():
             marks = [mark for mark in self.struck if mark[0] in cells]
             clauses.append(f"{words}, so {bounds(self.position, marks, always=True)}")
-        return f"{self.premises()}{'; '.join(clauses)}"
+        named = [cell for cell in total.cells if cell in self.cells]
+        return f"{self.premises()}{self.they('; '.join(clauses), named)}"
 
     def _by_rest(self) -> str:
         """The amount left for the other cells of a total, which they cannot make."""

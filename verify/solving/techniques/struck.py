@@ -103,9 +103,12 @@ class Struck:
 
     def they(self, fact: str, cells: Sequence[int]) -> str:
         """A fact that begins with cells, which are *they* if just they have been named."""
-        if self.untold or {*cells} != {*self.cells}:
+        names = cell_names(self.layout, cells)
+        masks, full = self.position.masks, self.layout.full
+        just = {cell for cell in self.cells if masks[cell] != full[cell]}
+        if self.untold or {*cells} != just or not fact.startswith(f"{names} make"):
             return fact
-        return f"they{fact.removeprefix(cell_names(self.layout, cells))}"
+        return f"they{fact.removeprefix(names)}"
 
     def clauses(self, cells: Sequence[int]) -> list[str]:
         """Clauses about the candidates of some cells: ``r1c1 is 2, 3 or 6``."""

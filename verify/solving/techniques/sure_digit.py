@@ -38,8 +38,7 @@ def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
     layout = position.layout
     for rule in fillings_of(layout):
         # A rule on a whole house holds each digit by that house: these are locked candidates.
-        whole = any(not zone.bits & ~rule.bits for zone in layout.full_zones)
-        if whole or not rule.bits & touched:
+        if rule.whole or not rule.bits & touched:
             continue
         grounds: dict[Ground, list[Mark]] = {}
         for digit, cells in enumerate(position.where):

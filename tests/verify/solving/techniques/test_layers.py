@@ -349,3 +349,16 @@ def test_several_walls_and_regions_are_told_in_one_clause_each() -> None:
         "walls of parishes stand between r1c1 and r2c1 and between r1c2 and r2c2 and r1c1 and r1c2 lie "
         "in one region of parishes, r2c2 and r2c3 in one"
     )
+
+
+def test_a_chain_of_a_loop_is_followed_from_its_first_line_in_reading_order() -> None:
+    """The order of a set of names is another one in each process, and so would be the words."""
+    position = CASES["closed too early"][0]
+    ideas = list(one_loop.find(position))
+    assert ideas
+    for idea in ideas:
+        *chain, _ = idea.cells
+        assert len(chain) > 1
+        assert chain[0] == min(chain)
+    struck = [idea.touched[0] for idea in ideas]
+    assert struck == sorted(struck)

@@ -17,7 +17,8 @@ _SHUT = (
     rf"(?:, and in ({CELLS}) ({_LIMIT}))?"
 )
 _MADE = (
-    rf"(?:(\d+) less ({DIGITS}) is (\d+)(?:, which ({CELLS}) make)?|({CELLS}) make (\d+))"
+    rf"(?:(\d+) less ({DIGITS}) is (\d+)(?:, which ({CELLS}) make)?|({CELLS}) make (\d+)"
+    rf"|only ({CELL}) is between them)"
     r"(?=, (?:so|which))"
 )
 
@@ -61,7 +62,7 @@ class _Line:
                 for made in self._between(cell, place):
                     assert made <= number if little else made >= number, f"{text}: {made}"
         left = self.board.places(other, self.cells) - {cell, *told}
-        known = self.board.places(digit, self.cells) == {cell}
+        known = all(way[self.cells.index(cell)] == digit for way in self.ways)
         assert len(told) == len(set(told)), text
         assert len(left) <= known, text
         if known:
@@ -94,6 +95,9 @@ class _Line:
             assert digits_in(m[2]) == digits, text
             assert int(m[3]) == self.amount - sum(digits), text
             assert cells_in(m[4] or "") == left or (not m[4] and len(left) == 1), text
+        elif m[7]:
+            assert not known, text
+            assert cells_in(m[7]) == left, text
         else:
             assert not known, text
             assert cells_in(m[5]) == left, text

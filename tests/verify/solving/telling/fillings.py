@@ -16,7 +16,7 @@ from .words import CELL, CELLS, DIGITS, Marks, given_in, spots_in
 SET = r"\d+(?:\+\d+)+"
 SETS = rf"{SET}(?:, {SET})*(?: or {SET})?"
 BOUND = r"at least \d+(?: and at most \d+)?|at most \d+"
-MAKE = rf"(?:{CELLS}|the other(?: \w+)?) (?:is|make) (?:{BOUND}|\d+)"
+MAKE = rf"(?:{CELLS}|they|the other(?: \w+)?) (?:is|make) (?:{BOUND}|\d+)"
 LIMIT = rf"{CELLS} (?:(?:is|are) (?:{BOUND}|\d+)|(?:is|are each) \d+(?:, \d+)* or \d+)(?!\d)"
 GOING = rf"{DIGITS} can be removed from {CELLS}"
 WAY = r"\d+(?:-\d+)+"

@@ -243,7 +243,7 @@ def _makes(reading: Reading, words: str, said: tuple[Marks, Marks], whole: str) 
     for cell in touched:
         who = [c for c in reading.cells if c != cell]
         if not words.startswith("the other"):
-            who = cells_in(words)
+            who = cells_in(words) or sorted(reading.told)
         elif len(who) > 1:
             assert f"the other {NUMBERS[len(who)]} " in words, whole
         for filling in filter(reading.goes, reading.left):
