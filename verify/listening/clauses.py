@@ -123,8 +123,8 @@ def straight(row: Sequence[Token]) -> list[Token]:
     plain = list(row)
     for match in reversed(list(_APART.finditer(letters))):
         first, end = match.span("aside")
-        if {"(", "["} & {one.text for one in row[first:end]}:
-            continue  # *8 r4c7 (c9 has 8)*
+        if {"(", "[", ":"} & {one.text for one in row[first:end]}:
+            continue  # *8 r4c7 (c9 has 8)*, *r2c7: b3 has its 8*
         plain[first : match.end()] = [*plain[end : match.end()], *plain[first:end]]
     return plain
 

@@ -165,6 +165,10 @@ def _stands_for(
     return many[-1].digits if many and re.match("[EG]*I+C", follows) else None
 
 
+def _plain(tokens: Sequence[Token]) -> str:
+    return " ".join(" ".join(one.text for one in tokens).casefold().split())
+
+
 def _many(word: str) -> bool:
     return word.endswith("s") and not word.endswith("'s") and word != "ones"
 
@@ -186,6 +190,13 @@ def _settled(
         if token.letter == "E" and word in small["arrow"]:
             strikes = re.match("[wUK]*C(?:[wK]*C)*(?:[wUKE]*[XR]|E|wD)", after)
             yield replace(token, letter="S") if strikes else token
+        elif (
+            token.letter == "D"
+            and word in small["one"]
+            and _plain(tokens[place - 1 : place]) in small["has"]
+            and "D" in letters[:place]
+        ):  # *seven in box two: row one has one*
+            yield replace(token, letter="U", digits=())
         elif (
             token.letter == "F"
             and word in small["leaving"]

@@ -20,7 +20,7 @@ from gridassay.verify import read_file
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.talk import audit_talk
 from gridassay.verify.solving.board.position import Layout, layout_of, value_text
-from gridassay.verify.solving.board.step_reader import StepReader
+from gridassay.verify.solving.board.step_reader import StepReader, Unreadable
 
 NARRATIONS = Path(__file__).parent / "narrations"
 
@@ -81,7 +81,10 @@ def measure(truth_file: Path) -> tuple[str, Tally]:
         left = _LEFT.fullmatch(said)
         if left:
             return _struck(left["what"].split(), left["values"].split(), layout)
-        places, removes = reader.claims(said)
+        try:
+            places, removes = reader.claims(said)
+        except Unreadable:  # a value that a letter never has
+            return frozenset()
         return frozenset(
             (str(one.unknown), one.value, placed)
             for group, placed in ((places, True), (removes, False))

@@ -1,0 +1,29 @@
+"""Captions that were broken within a name, or between a digit and what is said of it.
+
+In the puzzle r2c6 is 2, r2c7 is 7 and r5c6 is 6, all singles.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from .test_confined import results
+
+BROKEN = [
+    (("the two in row", "two is in box two"), ["r2c6 = 2"]),
+    (("seven in row two is in column", "seven two in row two is in column", "six"),
+     ["r2c7 = 7", "r2c6 = 2"]),
+    (("seven goes in row two column seven and the two", "is row two column six"),
+     ["r2c7 = 7", "r2c6 = 2"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("cues", "meant"), BROKEN)
+def test_a_name_that_was_broken_is_heard_whole(cues: tuple[str, ...], meant: list[str]) -> None:
+    assert results(*cues) == [(one, "sound") for one in meant]
+
+
+def test_a_house_that_is_whole_in_its_cue_stays_there() -> None:
+    """*Column six* begins what is said next; it does not make a cell of *row two*."""
+    heard = results("seven in row two", "column six has its six in row five")
+    assert heard == [("r2c7 = 7", "sound"), ("r5c6 = 6", "sound")]
