@@ -102,7 +102,7 @@ class Gleaner:
         if cells and digits:
             if denied:
                 return (), _product(cells, digits)
-            left = self._left(cells, digits)
+            left = self._other_values(cells, digits)
             return ((), left) if left else (_singly(part, cells, digits), ())
         if cells:
             again = any(_plain(one) in self._small["likewise"] for one in part)
@@ -121,7 +121,7 @@ class Gleaner:
             return (), ()
         return _singly(part, [self._cell], digits), ()
 
-    def _left(self, cells: Sequence[Token], digits: Sequence[Token]) -> tuple[Pair, ...]:
+    def _other_values(self, cells: Sequence[Token], digits: Sequence[Token]) -> tuple[Pair, ...]:
         """What *r5c8, being third of four, is 5, 6 or 7* and *r2c4, r2c5: all of 78* strike."""
         if len(cells) > 1 or len(digits) > 1:
             return ()

@@ -96,7 +96,7 @@ class Hearer:
         tokens = self._tokenizer.tokens
         return with_others(claims, tokens(text), tokens(following))
 
-    def gleaned(self, text: str) -> list[Gleaned]:
+    def glean(self, text: str) -> list[Gleaned]:
         """The claims that the parts of a sentence may make, if they were not understood."""
         gleaned = self._gleaner.glean(text, self._tokenizer.tokens(text))
         return [] if self._supposing.supposes else gleaned

@@ -47,7 +47,7 @@ def audit_talk(
     listener = TalkListener(puzzle, clock, deep=deep, reasons=reasons)
     spoken = form == "captions"
     hearer = hearer_of(puzzle, listener.layout, spoken=spoken)
-    pieces = list(_spoken(text, hearer) if spoken else sentences(text))
+    pieces = list(_caption_sentences(text, hearer) if spoken else sentences(text))
     if not spoken:
         hearer.learn_order(one.text for one in pieces)
     said = list(together(pieces, hearer.letters, spoken=spoken))
@@ -61,7 +61,7 @@ def audit_talk(
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.time_spent() - began)
 
 
-def _spoken(text: str, hearer: Hearer) -> Iterator[Sentence]:
+def _caption_sentences(text: str, hearer: Hearer) -> Iterator[Sentence]:
     """The sentences of captions."""
     return mended(cue_sentences(read_cues(text)), hearer.tokens, hearer.small)
 
@@ -84,7 +84,7 @@ def _hear(hearer: Hearer, said: Sequence[Sentence], spoken: bool) -> list[Heard]
         unheard = not found and not letters & set("ZY") and _may_claim(letters, unheard)
         if not found and _may_be_step(letters):
             missed.append(hearer.digits(sentence.text))
-        gleaned = hearer.gleaned(sentence.text)
+        gleaned = hearer.glean(sentence.text)
         if not takes_back:
             found = _with_gleaned(found, gleaned)
         runs_on = spoken and number + 1 < len(said) and sentence.text.rstrip()[-1] not in ".!?,;"

@@ -33,13 +33,12 @@ _AND_HOUSE = re.compile(r"\s*(?:,|&|and\b)\s*(?:and\s+)?(?P<kind>row|col)", re.I
 """After a row and a column that are two of a list: *row 1, row 3, column 2 and column 3*."""
 _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
 _COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
-
 _ARTICLES = ("a", "an", "the")
 _SEPARATED = re.compile(r"\s*,\s*and\s+|\s*[,&]\s*|\s+and\s+|\s+")
 _SIDE = re.compile(r"\s+(?:side|end)\s+of\b", re.IGNORECASE)
 _DENIED = re.compile(r"(?<![^\s(,;])(?:[!~¬]|(?P<minus>[-−]))(?=\d+\s)|(?<![^\s(,;])[!~¬](?=\d)")
 _TAKEN = re.compile(r"\b(?:take|takes|taking|took|taken)\s+(?:(?:the|a|its)\s+)?$", re.IGNORECASE)
-_PLURAL = re.compile(r"s\b", re.IGNORECASE)
+_PLURAL = re.compile(r"s\b", re.I)
 _LETTER = re.compile(r"(?<![\w'])(?P<letter>[A-Z])(?![\w'])\s*(?P<number>\d)?")
 _IN_CELLS = re.compile(r"\d{1,2}\(\d\)|\d{2}/\d\b")
 _NUMBER = re.compile(r"\d+(?!\s*[+×])")
@@ -234,7 +233,8 @@ class Tokenizer:
         """Whether a row and a column, with a comma between them, go on as a list of houses."""
         more = _AND_HOUSE.match(text, match.end())
         kind = "row" if match["row2"] else "col"
-        return bool(more) and more["kind"].casefold() == kind and "," in match.group()
+        same = more is not None and more["kind"].casefold() == kind
+        return same and "," in match.group()
 
     def _cells(self, match: re.Match[str], pairs: object) -> Token:
         cells = tuple(Cell(row, column) for row, column in pairs)  # type: ignore[attr-defined]
