@@ -50,7 +50,7 @@ class Gleaner:
         self._denied: tuple[Token, Token] | None = None
 
     def glean(self, text: str, tokens: Sequence[Token]) -> list[Gleaned]:
-        """What the parts of a sentence may claim, in order."""
+        """The claims that the parts of a sentence may make, in order."""
         found = []
         for part in self._parts(tokens):
             letters = {token.letter for token in part}
@@ -122,7 +122,7 @@ class Gleaner:
         return _singly(part, [self._cell], digits), ()
 
     def _other_values(self, cells: Sequence[Token], digits: Sequence[Token]) -> tuple[Pair, ...]:
-        """What *r5c8, being third of four, is 5, 6 or 7* and *r2c4, r2c5: all of 78* strike."""
+        """The pairs that *r5c8, being third of four, is 5, 6 or 7* and *r2c4, r2c5: all of 78* strike."""
         if len(cells) > 1 or len(digits) > 1:
             return ()
         (cell,), (said,) = cells, digits
