@@ -16,7 +16,7 @@ from rich.console import Console
 from rich.table import Table
 
 from benchmarks import gate
-from benchmarks.machine import describe
+from benchmarks.machine import describe, slowness
 from benchmarks.measure import ROOT, Measured, NotMeasured, Row
 from benchmarks.rows import every_row
 
@@ -76,7 +76,9 @@ def main() -> int:
     return 0
 
 
-def _measured(words: list[str], quick: bool, console: Console) -> list[tuple[Row, Measured]]:
+def _measured(words: list[str], quick: bool, console: Console) -> list[tuple[Row, Measured, float]]:
+    """Rows with their figures, and how slow the machine was just before."""
+
     chosen = [row for row in every_row() if not words or any(word in row.name for word in words)]
     found = []
     with console.status("measuring") as status:
@@ -85,7 +87,8 @@ def _measured(words: list[str], quick: bool, console: Console) -> list[tuple[Row
             gc.collect()
             gc.freeze()  # else every round collects all that earlier rows left: half an hour in all
             try:
-                found.append((row, row.run(quick)))
+                slow = slowness()
+                found.append((row, row.run(quick), slow))
             except NotMeasured as missing:
                 console.print(f"{row.name}: not measured: {missing}", highlight=False)
             except AssertionError as wrong:  # the other rows are worth keeping
@@ -93,16 +96,16 @@ def _measured(words: list[str], quick: bool, console: Console) -> list[tuple[Row
     return found
 
 
-def _terminal(found: list[tuple[Row, Measured]]) -> None:
+def _terminal(found: list[tuple[Row, Measured, float]]) -> None:
     table = Table("issue", "what", "measured", "quartiles", "target", "", "note")
-    for row, got in found:
+    for row, got, slow in found:
         table.add_row(
             str(row.issue),
             row.name,
             f"{got.value:.3g} {row.unit}",
             f"{got.low:.3g} to {got.high:.3g}",
             f"{row.sense} {row.target:g} {row.unit}",
-            "met" if row.met(got) else "NOT met",
+            "met" if row.met(got, slow) else "NOT met",
             got.note,
         )
     Console().print(table)
@@ -126,9 +129,10 @@ def _page(sections: tuple[str, ...] | list[str], quick: bool, docs: Path, consol
                 {
                     **{name: getattr(row, name) for name in _ROW_FIELDS},
                     **asdict(got),
-                    "met": row.met(got),
+                    "slowness": round(slow, 2),
+                    "met": row.met(got, slow),
                 }
-                for row, got in _measured([], quick, console)
+                for row, got, slow in _measured([], quick, console)
             ]
         elif section == "peers":
             rounds = 1 if quick else 3

@@ -72,14 +72,23 @@ def test_a_ratio_drops_its_warm_up_and_alternates() -> None:
     assert found.value > 2  # ten times the work, on however noisy a machine
 
 
-def test_targets_are_met_on_their_own_side() -> None:
-    def row(sense: str) -> Row:
-        return Row(2, "x", sense, 7, "×", lambda quick: Measured(0, 0, 0))  # type: ignore[arg-type]
+def row(sense: str, unit: str = "×") -> Row:
+    """A row whose target is seven."""
+    return Row(2, "x", sense, 7, unit, lambda quick: Measured(0, 0, 0))  # type: ignore[arg-type]
 
+
+def test_targets_are_met_on_their_own_side() -> None:
     assert row("at most").met(Measured(7, 0, 0))
     assert not row("at most").met(Measured(7.1, 0, 0))
     assert row("at least").met(Measured(7, 0, 0))
     assert not row("at least").met(Measured(6.9, 0, 0))
+
+
+def test_a_time_is_held_to_a_longer_target_on_a_slower_machine() -> None:
+    time = row("at most", "ms")
+    assert time.met(Measured(10, 0, 0), 1.5)
+    assert not time.met(Measured(11, 0, 0), 1.5)
+    assert not row("at most").met(Measured(7.1, 0, 0), 1.5)  # a ratio
 
 
 def test_the_peak_is_that_of_the_process_asked_about() -> None:
