@@ -78,8 +78,6 @@ _BESIDE = frozenset({"(", "[", "in", "of", "for", "into", "on"})
 _ADDS = re.compile(r"\band\b", re.IGNORECASE)
 _REFERS = frozenset({"above", "below", "under", "over", "underneath", "beneath", "directly above"})
 TWICE = re.compile("(?<=X)D(?:XD)+")
-_HAS = re.compile("HED(?=[KSB])")
-_NEXT_LAST = re.compile("KHTK?$")
 _THEN = frozenset({"then"})
 _APART = re.compile("(?<=C)(?P<aside>[BI][BIQ]*[QH])[EXV]+D(?![IF]+C)")
 _SUPPOSES = frozenset({"if", "suppose", "supposing", "assume", "assuming", "imagine", "say that"})
@@ -230,10 +228,6 @@ def trailing_ends(text: str, row: list[Token], first: int, after: int, *, leads:
         if row[place].letter == "S":
             return place + 1
     between = row[first:after]
-    if after < len(row) and _NEXT_LAST.match("".join(one.letter for one in between)):
-        named = next(token for token in between if token.letter == "T")
-        if between[0].text == "," and named.technique == "last cell":
-            return first  # *9 in b9 = r9c8, c8 last one, r4c8 = 9*
     reasons = any(token.letter == "B" for token in between)
     if names_why(between) and after < len(row) and not reasons:
         named = next(token for token in between if token.letter in "TQ")
@@ -264,8 +258,6 @@ def asides(before: Sequence[Token], after: Sequence[Token]) -> list[str]:
     """The houses only looked at: those before *so*, and those after *because* that hold something."""
     last = max((place for place, one in enumerate(before) if one.letter == "S"), default=0)
     found = [token.house for token in before[:last] if token.letter == "H"]
-    letters = "".join(token.letter for token in before)
-    found += [before[one.start()].house for one in _HAS.finditer(letters)]
     since = next((place for place, one in enumerate(after) if one.letter == "B"), len(after))
     reason = after[since:]
     named = [place for place, token in enumerate(reason) if token.letter == "H"]
