@@ -18,6 +18,8 @@ from .failures import Failure, Found
 ROOT = Path(__file__).parents[2]
 INTERRUPTED = 130
 LONG = ("assay", "route", "clues", "certify", "check", "draw")
+_BUDGET = ("--budget", "600")
+"""So much that none runs out, however busy the machine is: signals are tried here."""
 
 SLOW = 'size = 16\n[[rule]]\nkind = "nonconsecutive"\n[[rule]]\nkind = "anti-knight"\n'
 
@@ -37,7 +39,7 @@ def _interrupted(dice: random.Random, folder: Path) -> str:
     path, out = folder / "slow.toml", folder / "out"
     path.write_text(SLOW, encoding="utf-8")
     command = dice.choice(LONG)
-    arguments = [command, str(path), "--budget", "20"]
+    arguments = [command, str(path), *_BUDGET]
     if command == "certify":
         out = folder / "out.zip"
     if command == "draw":
@@ -93,7 +95,16 @@ def _arguments(folder: Path, asked: str) -> list[str]:
     path = folder / "puzzles.txt"
     path.write_text(_puzzles(), encoding="utf-8")
     more = ["--ask", asked] if asked else []
-    return ["batch", str(path), "--out", str(folder / "out.jsonl"), "--workers", "2", *more]
+    return [
+        "batch",
+        str(path),
+        "--out",
+        str(folder / "out.jsonl"),
+        "--workers",
+        "2",
+        *_BUDGET,
+        *more,
+    ]
 
 
 def _batch(folder: Path, asked: str, *, resume: bool) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ import hashlib
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import PurePath
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple
@@ -222,6 +223,16 @@ PARTS: Mapping[str, Callable[[Verdict, str, Clock], _Part]] = MappingProxyType(
 ``wasted`` and ``form`` are the quick halves of ``clues`` and ``kin``: the wasted givens, and the
 form that identifies the puzzle.
 """
+
+
+_LIBRARIES: Mapping[str, str] = MappingProxyType({"kin": "igraph", "form": "igraph"})
+
+
+def load(questions: Questions) -> None:
+    """Import the slow library that a part needs, so that the first puzzle's clock does not pay for it."""
+    for name in questions.parts:
+        if name in _LIBRARIES:
+            import_module(_LIBRARIES[name])
 
 
 def certificate_name(source: str) -> str:

@@ -23,7 +23,7 @@ from time import perf_counter
 from gridassay.encodings.files import FilePart, pieces
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.batch.asking import Answered, Questions, Result, ask
+from gridassay.verify.batch.asking import Answered, Questions, Result, ask, load
 from gridassay.verify.batch.results import BatchError, results_file, with_digest
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.faults import fault_words
@@ -137,6 +137,7 @@ def count_puzzles(files: Iterable[str]) -> int | None:
 
 def answer(chunk: Sequence[FilePart], questions: Questions) -> list[Answered]:
     """The results of every puzzle in a chunk, in order. Runs in a worker."""
+    load(questions)
     read = [list(piece.read()) for piece in chunk]
     wanted = [puzzle for some in read for puzzle in some if isinstance(puzzle, Puzzle)]
     quick = iter(_quick_verdicts(wanted))

@@ -136,6 +136,27 @@ def test_names_of_certificates_are_safe(source: str) -> None:
     assert name != certificate_name(source + "1")
 
 
+@pytest.mark.parametrize(("part", "loaded"), [("kin", True), ("form", True), ("clues", False)])
+def test_slow_libraries_are_imported_before_the_first_clock(
+    part: str, loaded: bool, tmp_path: Path
+) -> None:
+    (tmp_path / "one.txt").write_text(PAIR + "\n")
+    program = f"""
+import sys
+from gridassay.verify.batch import run
+from gridassay.verify.batch.asking import Answered, Questions
+from gridassay.encodings.files import pieces
+seen = []
+run.ask = lambda *about: seen.append("igraph" in sys.modules) or Answered({{}})
+run.answer(list(pieces({str(tmp_path / "one.txt")!r})), Questions(parts=({part!r},)))
+print(seen)
+"""
+    ended = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert ended.stdout.strip() == str([loaded])
+
+
 def test_what_runs_out_is_told(tmp_path: Path) -> None:
     cage = '[[rule]]\nkind = "cage"\ncells = "r1c1..r1c14"\nrepeats = true\nsum = 100\n'
     (tmp_path / "x.toml").write_text(f'rows = 1\ncolumns = 14\nhouses = "none"\n{cage}')
