@@ -94,9 +94,11 @@ class NamedRules:
         if not cells or len(digits) != 1:
             return row
         after = letters[place + 1 :].lstrip("B")
-        lists = after.startswith("ED") and 1 < len(digits[0].digits) == len(cells)
+        count = len(digits[0].digits)
+        lists = after.startswith("ED") and 1 < count == len(cells)
+        lists = lists or (1 < len(cells) < count and _leaves(row[place + 1 :], digits[0]))
         denies = after.startswith(("XD", "EXD", "RD")) or "XDIQ" in letters or "DXIQ" in letters
-        if (digits[0].either and not denies) or not (lists or denies):
+        if not (lists or denies) or (digits[0].either and not denies and count == len(cells)):
             return row
         named = replace(row[place], letter="C", cells=cells, rules=())
         because = replace(row[place], letter="B", rules=())
@@ -104,3 +106,13 @@ class NamedRules:
         while following and following[0].letter == "B":
             following.pop(0)
         return [*row[:place], named, *following, because, row[place]]
+
+
+def _leaves(after: Sequence[Token], digits: Token) -> bool:
+    """Whether words after the name of a rule say which digits are left for all of its cells.
+
+    *Is 5 and 9 or 6 and 8*, *must be 5, 6, 8 or 9*, *can only hold 5, 6, 8 and 9*.
+    """
+    letters = "".join(one.letter for one in after if one.letter != "w").lstrip("B")
+    only = any("only" in one.text.casefold() for one in after)
+    return letters.startswith(("ED", "D")) and (digits.either or only)

@@ -14,8 +14,11 @@ from gridassay.verify.solving.board.position import Layout
 
 _CELLS_AFTER = re.compile(r"(?: r\d+c\d+)+$")
 
-CellAt = Callable[[str, int], Token | None]
-"""The token of a cell at a place of a text, if there is one."""
+_IN = re.compile(r"\s*(?:\bin|\bof|\bat|\binside|\bwithin|,)?\s*", re.IGNORECASE)
+_TOLD = re.compile(r"\s+(?:is|has|can|can't|cannot|must|needs|takes|holds|gets)\b", re.IGNORECASE)
+
+TokenAt = Callable[[str, int], Token | None]
+"""The token of a cell, or of a house, at a place of a text, if there is one."""
 
 
 def sights(puzzle: Puzzle) -> dict[str, str]:
@@ -48,8 +51,9 @@ class RuleNames:
         self._spoken = spoken
         self._words = words
         self._phrases = list(_rule_phrases(layout, sights, words.counts))
+        self._totals = list(_totals(layout, words.counts)) if not spoken else []
 
-    def token(self, text: str, place: int, cell_at: CellAt) -> Token | None:
+    def token(self, text: str, place: int, cell_at: TokenAt, house_at: TokenAt) -> Token | None:
         """The rules that may be meant by the words at a place, if they point at any."""
         if place and text[place - 1].isalnum():
             return None
@@ -61,9 +65,21 @@ class RuleNames:
                 end = match.end()
                 if not self._spoken:
                     end, rules = self._through(text, end, rules, cell_at)
+                    end, rules = self._within(text, end, rules, house_at)
                 if size and end == match.end():
                     rules = self._sized(rules, self._words.sizes[size["size"].casefold()])
                 return Token("Q", text[place:end], place, end, rules=rules)
+        return self._total(text, place, house_at)
+
+    def _total(self, text: str, place: int, house_at: TokenAt) -> Token | None:
+        """The one rule in a house that is called by its total alone: *the 14 in box 8*."""
+        for pattern, rules in self._totals:
+            match = pattern.match(text, place)
+            if match:
+                end, kept = self._within(text, match.end(), rules, house_at)
+                told = end > match.end() or _TOLD.match(text, end)
+                if len(kept) == 1 and told:
+                    return Token("Q", text[place:end], place, end, rules=kept)
         return None
 
     def _sized(self, rules: Sequence[str], size: str) -> tuple[str, ...]:
@@ -73,8 +89,20 @@ class RuleNames:
         kept = tuple(rule for rule in rules if lengths[rule] == extreme)
         return kept if len(kept) == 1 else tuple(rules)
 
+    def _within(
+        self, text: str, end: int, rules: Sequence[str], house_at: TokenAt
+    ) -> tuple[int, tuple[str, ...]]:
+        """With the house that only one of them lies in: *the 14 cage in column 6*."""
+        between = _IN.match(text, end)
+        house = house_at(text, between.end()) if between else None
+        if house is None:
+            return end, tuple(rules)
+        cells = set(self._layout.scope(house.house))
+        kept = tuple(rule for rule in rules if cells.issuperset(self._layout.span(rule)))
+        return (house.end, kept) if len(kept) == 1 else (end, tuple(rules))
+
     def _through(
-        self, text: str, end: int, rules: Sequence[str], cell_at: CellAt
+        self, text: str, end: int, rules: Sequence[str], cell_at: TokenAt
     ) -> tuple[int, tuple[str, ...]]:
         """With the cell at which a line begins or ends: *with its bulb in r1c2*, *from r2c4*."""
         written = {self._layout.index[one] for one in _written_after(text, end, cell_at)}
@@ -90,7 +118,23 @@ class RuleNames:
         return (cell.end, kept) if kept else (end, tuple(rules))
 
 
-def _written_after(text: str, end: int, cell_at: CellAt) -> set[Cell]:
+def _totals(
+    layout: Layout, counts: Mapping[str, str]
+) -> Iterator[tuple[re.Pattern[str], tuple[str, ...]]]:
+    """The totals of rules that are not digits, as they are said with an article: *the 14*."""
+    having: dict[str, list[str]] = {}
+    for name, phrase in layout.said.items():
+        total = phrase.removeprefix("the ").partition(" ")[0]
+        if total.isdigit() and int(total) > len(layout.canvas.digits):
+            having.setdefault(total, []).append(name)
+    for total, rules in having.items():
+        yield (
+            re.compile(rf"(?:the|that|this)\s+(?:{counts.get(total, total)})\b", re.IGNORECASE),
+            tuple(rules),
+        )
+
+
+def _written_after(text: str, end: int, cell_at: TokenAt) -> set[Cell]:
     """The cells that stand right after the name of a rule, as in notes: ``10 cage r6c45``."""
     space = re.compile(r"\s*\(?").match(text, end)
     cell = cell_at(text, space.end()) if space else None
@@ -116,9 +160,10 @@ def _rule_phrases(
                 known = meant.setdefault(one, [])
                 known += [] if name in known else [name]
     for phrase in sorted(meant, key=lambda one: (-len(one), one)):
-        words = r"[\s-]+".join(
-            f"(?:{counts[word]})" if word in counts else re.escape(word) for word in phrase.split()
-        )
+        said = [counts.get(word, re.escape(word)) for word in phrase.split()]
+        words = r"[\s-]+".join(f"(?:{word})" for word in said)
+        if len(said) == 2 and phrase[0].isdigit():
+            words = f"(?:{words}|{said[1]}\\s+of\\s+(?:{said[0]}))"
         yield (
             re.compile(rf"(?:(?:the|that|this)\s+)?{words}\b", re.IGNORECASE),
             tuple(meant[phrase]),

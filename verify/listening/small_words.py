@@ -18,7 +18,7 @@ _ASKED = re.compile("D[wUGI]*C")
 _DENIED = re.compile("X+w*D(?![KVDXw]*[IF]+w*[CHAO])")
 _CELLS = re.compile("[wU]*(?:C[wK]*)+V[wKV]*(?:C[wKV]*)*C(?![wKV]*C)")
 _SUM = re.compile(
-    r"Cw*(?:\+w*C?w*)+(?:Ew*1)?|Cw*Ew*Cw*(?:\+w*Cw*)+|1w*(?:[+-]w*1w*)+(?=[KS]?w*(?:E|1|$)|S|Kw*C)"
+    r"Cw*(?:\+w*C?w*)+(?:Ew*1)?|Cw*Ew*Cw*(?:\+w*Cw*)+|(?<!V)(?<!Vw)1w*(?:[+-]w*1w*)+(?=[KS]?w*(?:E|1|$)|S|Kw*C)"
 )
 _BOTH_ARE = re.compile("w*(?:Ew*D|X)")
 _DASHES = ("-", "–")

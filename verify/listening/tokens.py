@@ -120,7 +120,7 @@ class Tokenizer:
         if value is not None:
             return value
         token = self._crossing(text, place, before) or self._cell(text, place)
-        token = token or self._rules.token(text, place, self._cell)
+        token = token or self._rules.token(text, place, self._cell, self._house)
         token = token or self._house(text, place) or technique_at(text, place)
         limit = self.words.limits.match(text, place) if token is None else None
         token = token or (self._amounts.token(text, place, before) if limit else None)

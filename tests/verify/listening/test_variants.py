@@ -37,6 +37,34 @@ def test_rules_are_pointed_at_as_people_do(said: str, result: str) -> None:
     assert step.result == result, step
 
 
+FILLINGS = [
+    # Two cells make 8 by 1+7, 2+6 or 3+5: 4, 8 and 9 are in none of these.
+    "The 8 cage in column 4 is 1 and 7, 2 and 6 or 3 and 5.",
+    "The 8 cage in box 2 is either 1 and 7, 2 and 6 or 3 and 5.",
+    "The 8 cage in column 4: 17, 26 or 35.",
+    "The cage of 8 in box 2 can only hold 1, 2, 3, 5, 6 and 7.",
+    "In the 8 cage in column 4 only 1, 2, 3, 5, 6 and 7 are left.",
+    "r2c4 and r3c4 are 1+7 or 2+6 or 3+5.",
+]
+
+
+@pytest.mark.parametrize("said", FILLINGS)
+def test_fillings_of_a_cage_deny_other_digits(said: str) -> None:
+    (step,) = audit_talk(POTS, said).steps
+    assert (step.means or "").partition(" because ")[0] == "r2c4 not 4 8 9; r3c4 not 4 8 9"
+    assert step.result == "sound"
+
+
+@pytest.mark.parametrize(
+    "said", ["The 13 in column 4 has no 9.", "The thirteen in box five has no nine."]
+)
+def test_a_cage_is_called_by_its_total(said: str) -> None:
+    """5 stands in r5c4, so that the other two cells of the cage make 8."""
+    (step,) = audit_talk(POTS, said).steps
+    assert (step.means or "").partition(" because ")[0] == "r4c4 not 9; r5c4 not 9; r6c4 not 9"
+    assert step.result == "sound"
+
+
 def test_a_whole_solve_with_planted_errors() -> None:
     """Every third placement is said with a wrong digit: each is found, and no true one is wrong."""
     rng = random.Random(23)
