@@ -23,6 +23,7 @@ from gridassay.verify.solving.board.step_reader import (
     WrittenStory,
 )
 from gridassay.verify.solving.board.steps import REASON
+from gridassay.verify.solving.board.supposed import ruled_out
 from gridassay.verify.solving.reasons.proving import cell_premises
 
 LinkResult = Literal["sound", "idle", "unshown", "unreadable"]
@@ -143,11 +144,8 @@ class StoryJudge:
         if branch.positive and len(marks) == 1 and board.has(marks[0]):
             board.place(*marks[0])
             return board
-        unknown = marks[0][0]
-        kept = {value for _, value in marks}
-        for value in members(board.masks[unknown]):
-            if (value in kept) is not branch.positive:
-                board.remove(unknown, value)
+        for mark in ruled_out(board, marks) if branch.positive else marks:
+            board.remove(*mark)
         return board
 
     def _branch(self, branch: WrittenBranch, claim: Claim) -> tuple[list[AuditedLink], list[str]]:

@@ -132,6 +132,35 @@ def test_a_link_that_cannot_be_read_is_the_links_own_trouble() -> None:
     assert troubles[1] == "a link of a story says why it holds"
 
 
+# In row 1, 1 is in r1c1 or r1c2, which both see r2c1 and r2c2.
+SEVERAL = """r2c1 r2c2 not 1 because suppose r2c1 r2c2 = 1:
+    nothing for digit 1, row 1
+"""
+
+
+@pytest.mark.parametrize(
+    ("new", "result"),
+    [
+        ("r2c1 r2c2", "sound"),
+        ("r2c2 r3c2", "unforced"),  # r3c2 does not see r1c1
+        ("r2c1", "wider"),  # the other cell is not supposed
+    ],
+)
+def test_a_digit_may_be_supposed_in_several_cells(new: str, result: str) -> None:
+    puzzle = read("size = 4\ngivens = '''\n..34\n....\n....\n....\n'''\n", "several.toml")
+    text = SEVERAL.replace("suppose r2c1 r2c2", f"suppose {new}")
+    if new == "r2c2 r3c2":
+        text = text.replace("r2c1 r2c2 not", "r2c2 r3c2 not")
+    (step,) = audit(puzzle, text).steps
+    assert step.result == result
+
+
+@pytest.mark.parametrize("said", ["r2c1 r2c2 = 1 2", "r2c1 r2c2 not 1"])
+def test_only_one_thing_is_supposed(said: str) -> None:
+    (step,) = read_steps(SEVERAL.replace("suppose r2c1 r2c2 = 1", f"suppose {said}"), PLAIN)
+    assert "one thing is supposed" in step.trouble
+
+
 @pytest.fixture(scope="module")
 def puzzle() -> Puzzle:
     return read(TIDES, "tides.toml")
@@ -208,6 +237,16 @@ def place(board: dict[Cell, set[int]], cell: Cell, digit: int, puzzle: Puzzle) -
                     board[other].discard(digit)
 
 
+def suppose(board: dict[Cell, set[int]], supposed: list[dict[str, Any]], puzzle: Puzzle) -> None:
+    """One of these candidates is true: what each of them excludes is gone."""
+    after = []
+    for one in supposed:
+        after.append({cell: set(left) for cell, left in board.items()})
+        place(after[-1], next(parse_cells(one["cell"])), one["digit"], puzzle)
+    for cell in board:
+        board[cell] = set().union(*(one[cell] for one in after))
+
+
 def apply(board: dict[Cell, set[int]], step: dict[str, Any], puzzle: Puzzle) -> None:
     for one in step["place"]:
         place(board, next(parse_cells(one["cell"])), one["digit"], puzzle)
@@ -255,8 +294,7 @@ def test_a_plain_prover_follows_every_story(puzzle: Puzzle, told: tuple[Step, ..
         if "story" in step:
             (branch,) = step["story"]["branches"]
             board = candidates(before, puzzle)
-            (supposed,) = branch["suppose"]
-            place(board, next(parse_cells(supposed["cell"])), supposed["digit"], puzzle)
+            suppose(board, branch["suppose"], puzzle)
             simple = True
             for link in branch["links"]:
                 if link["technique"] in (

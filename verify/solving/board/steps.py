@@ -200,10 +200,12 @@ def claim_text(canvas: Canvas, places: Iterable[Candidate], removes: Iterable[Ca
 
 
 def _supposition(canvas: Canvas, branch: ToldBranch) -> str:
-    """The supposition of a branch, as in a steps file: ``r4c7 = 3 5``."""
+    """The supposition of a branch, as in a steps file: ``r4c7 = 3 5``, ``r4c7 r5c7 = 3``."""
     unknown = branch.supposed[0].unknown
     if isinstance(unknown, Cell):
-        return f"{unknown} = {' '.join(canvas.symbols[one.value] for one in branch.supposed)}"
+        cells = dict.fromkeys(str(one.unknown) for one in branch.supposed)
+        digits = dict.fromkeys(canvas.symbols[one.value] for one in branch.supposed)
+        return f"{' '.join(cells)} = {' '.join(digits)}"
     return f"{unknown} = {', '.join(value_text(unknown, one.value) for one in branch.supposed)}"
 
 

@@ -8,9 +8,9 @@
     end    = "nothing for" ( CELL | "digit" symbol "," HOUSE | "letter" LETTER | "doubler" CELL | RULE )
     BLOCK  = lines deeper than the head, all alike, spaces only
 
-``suppose X = 3 5`` means one of these, and concludes ``X not 3 5``; ``suppose X not 3`` concludes
-``X = 3``. A link that cannot be read has its own trouble; if the block itself is damaged, all of it
-is one step that cannot be read.
+``suppose X = 3 5`` means one of these, and concludes ``X not 3 5``; so does ``suppose X Y = 3``,
+which concludes ``X Y not 3``. ``suppose X not 3`` concludes ``X = 3``. A link that cannot be read
+has its own trouble; if the block itself is damaged, all of it is one step that cannot be read.
 """
 
 from __future__ import annotations
@@ -29,6 +29,7 @@ from gridassay.verify.solving.board.step_reader import (
     WrittenStep,
     WrittenStory,
 )
+from gridassay.verify.solving.board.supposed import can_be_supposed
 
 _HEAD = re.compile(r"(.*?)\bbecause\s+(suppose|either)\b(.*)", re.IGNORECASE)
 _IF = re.compile(r"if\b(.*)", re.IGNORECASE)
@@ -94,7 +95,9 @@ def _branch(
         raise Unreadable(f"line {head.number}: there is nothing below it")
     if any(line.depth != block[0].depth for line in block):
         raise Unreadable("the lines of this story are not indented alike")
-    if len({candidate.unknown for candidate in said.candidates}) > 1:
+    marks = reader.layout.marks(said.candidates)
+    several = len({unknown for unknown, _ in marks}) > 1
+    if not can_be_supposed(reader.layout, marks) or (several and not said.positive):
         raise Unreadable(f"line {head.number}: one thing is supposed, not several")
     links: list[WrittenStep] = []
     end: About | None = None

@@ -23,6 +23,7 @@ from gridassay.verify.solving.board.ideas import (
 )
 from gridassay.verify.solving.board.position import ALL, Mark, Position, members
 from gridassay.verify.solving.board.steps import STORY
+from gridassay.verify.solving.board.supposed import ruled_out
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
 from gridassay.verify.solving.stories.links import End, Outcome, StoryLink
 from gridassay.verify.solving.stories.smoothing import (
@@ -139,19 +140,20 @@ class _Telling:
         self.cells: set[int] = set()
         self.spots: dict[Spot, None] = {}
         self.switches: dict[Switch, None] = {}
-        self._cleared: dict[Mark, int] = {}
+        self._cleared: dict[Mark, tuple[int, ...]] = {}
         self._before = tuple(position.masks)
 
     def suppose(self, marks: Sequence[Mark]) -> None:
-        """Take an unknown to have one of these candidates."""
+        """Take one of these candidates to be true."""
         if len(marks) == 1:
             self.place(marks[0])
             return
-        unknown = marks[0][0]
-        self.cells.add(unknown)
-        for value in members(self.board.masks[unknown]):
-            if (unknown, value) not in marks:
-                self.board.remove(unknown, value)
+        supposed = dict.fromkeys(unknown for unknown, _ in marks)
+        if len(supposed) == 1:
+            self.cells.update(supposed)
+        for mark in ruled_out(self.board, marks):
+            self.board.remove(*mark)
+            self._cleared[mark] = tuple(supposed)
 
     def place(self, mark: Mark) -> None:
         """Place a value, and note the candidates that this clears."""
@@ -160,7 +162,7 @@ class _Telling:
         self.board.place(unknown, value)
         if self.board.layout.is_cell(unknown):
             for peer in members(before[value] & ~self.board.where[value]):
-                self._cleared[peer, value] = unknown
+                self._cleared[peer, value] = (unknown,)
 
     def rests(
         self, cells: Iterable[int], spots: Iterable[Spot], switches: Iterable[Switch]
@@ -186,9 +188,9 @@ class _Telling:
 
     def _by_sight(self, gone: Iterable[Mark]) -> None:
         for mark in gone:
-            placed = self._cleared.get(mark)
-            if placed is not None and placed != mark[0]:
-                self.switches[board_link(self.board, placed, mark[0])] = None
+            for placed in self._cleared.get(mark, ()):
+                if placed != mark[0]:
+                    self.switches[board_link(self.board, placed, mark[0])] = None
 
 
 def _reasons(before: Sequence[int], board: Position, idea: Idea) -> tuple[Narrowed, ...]:

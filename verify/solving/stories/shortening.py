@@ -14,6 +14,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from gridassay.verify.solving.board.position import Mark, Position, members
+from gridassay.verify.solving.board.supposed import ruled_out
 from gridassay.verify.solving.stories.links import COMPLETING, End, StoryLink
 
 
@@ -125,9 +126,7 @@ def _first(position: Position, supposed: Sequence[Mark]) -> StoryLink:
     """The supposition, as a link."""
     if len(supposed) == 1:
         return StoryLink("", places=tuple(supposed))
-    unknown = supposed[0][0]
-    others = ((unknown, value) for value in members(position.masks[unknown]))
-    return StoryLink("", removes=tuple(mark for mark in others if mark not in supposed))
+    return StoryLink("", removes=ruled_out(position, supposed))
 
 
 def _complete(board: Position, before: Sequence[int], link: StoryLink) -> set[int]:

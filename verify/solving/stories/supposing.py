@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, Zone, members
+from gridassay.verify.solving.board.supposed import ruled_out
 from gridassay.verify.solving.stories.links import (
     COMPLETING,
     SUPPOSED,
@@ -84,7 +85,7 @@ class _Read:
 
 @dataclass
 class Supposition:
-    """Follows one supposition: that an unknown has one of some of its candidates.
+    """Follows one supposition: that one of some candidates is true.
 
     ``most`` is the number of links beyond which nothing is followed.
     """
@@ -114,10 +115,8 @@ class Supposition:
             ((unknown, value),) = self.supposed
             self._place(unknown, value, SUPPOSED)
             return
-        unknown = self.supposed[0][0]
-        for value in members(self.board.masks[unknown]):
-            if (unknown, value) not in self.supposed:
-                self._strike(unknown, value, SUPPOSED)
+        for unknown, value in ruled_out(self.board, self.supposed):
+            self._strike(unknown, value, SUPPOSED)
 
     def follow(self) -> Outcome | None:
         """How it ends, if it ends within this many links."""

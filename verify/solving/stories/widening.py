@@ -15,6 +15,7 @@ from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, Zone, members
+from gridassay.verify.solving.board.supposed import can_be_supposed
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
 from gridassay.verify.solving.stories.building import SLOW, again, told_again
 from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone, rule_with_houses
@@ -49,9 +50,11 @@ def _each_wider(
 ) -> Iterator[Idea]:
     """The ideas, one after the other; the candidates in ``kept`` are not struck in passing."""
     before, board = first.copy(), first.copy()
-    for idea in ideas:
+    for place, idea in enumerate(ideas):
         extra = _more(before, board)
         now = _on(board, idea, extra, proves, kept)
+        if now is not None and now.story:
+            now = _for_others(board, now, ideas[place + 1 :], proves, kept)
         before.conclude(idea.places, idea.removes)
         if now is not None:
             yield now
@@ -147,6 +150,25 @@ def _idea(at: Position, reading: RuleStrikes) -> Idea:
     if reading.zones:
         return rule_with_houses.joint_idea(at, reading)
     return rule_alone.rule_idea(at, reading)
+
+
+def _for_others(
+    board: Position, idea: Idea, later: Sequence[Idea], proves: Proves, kept: set[Mark]
+) -> Idea:
+    """A story that supposes what later ones suppose as well, if the same links lead to an end."""
+    for other in later:
+        if not other.story:
+            continue
+        more = [mark for mark in other.removes if board.has(mark) and mark not in idea.removes]
+        removes = tuple(sorted([*idea.removes, *more]))
+        if not more or not kept.isdisjoint(more) or not can_be_supposed(board.layout, removes):
+            continue
+        for story in (idea, other):
+            found = _story(board.copy(), story, removes)
+            if found is not None and proves(board, found):
+                idea = found
+                break
+    return idea
 
 
 def _story(at: Position, idea: Idea, removes: tuple[Mark, ...]) -> Idea | None:

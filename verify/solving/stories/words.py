@@ -116,6 +116,10 @@ def _capital(text: str) -> str:
 def _assertion(layout: Layout, marks: Iterable[Mark], verb: str) -> str:
     several = list(marks)
     unknown = several[0][0]
+    cells = dict.fromkeys(one for one, _ in several)
+    if len(cells) > 1:
+        where = word_list([thing_said(layout, one) for one in cells], "or")
+        return f"{layout.value_name(several[0])} {verb} in {where}"
     if is_layered(layout.unknowns[unknown]):
         return values_said(layout, unknown, [value for _, value in several], by=verb)
     values = word_list(map(layout.value_name, several), "or")
@@ -125,6 +129,13 @@ def _assertion(layout: Layout, marks: Iterable[Mark], verb: str) -> str:
 def _denial(layout: Layout, marks: Sequence[Mark]) -> str:
     """The words for an unknown without some values; with the other value, if its layer has two."""
     unknown = marks[0][0]
+    cells = dict.fromkeys(one for one, _ in marks)
+    if len(cells) > 1:
+        names = [thing_said(layout, one) for one in cells]
+        none = (
+            f"neither {' nor '.join(names)}" if len(names) == 2 else f"none of {word_list(names)}"
+        )
+        return f"{none} is {layout.value_name(marks[0])}"
     left = [value for value in range(len(layout.domains[unknown])) if (unknown, value) not in marks]
     if is_layered(layout.unknowns[unknown]) and len(layout.domains[unknown]) == 2:
         return values_said(layout, unknown, left)

@@ -125,12 +125,31 @@ def _end(told: Told, text: str) -> None:
         raise Unreadable(text)
 
 
+def _lead_to_nothing(told: Told, text: str) -> None:
+    *links, end = text.split("; then ")
+    for link in links:
+        _link(told, link)
+    _end(told, end)
+
+
 def hold_story(board: Board, text: str) -> None:
     """Raise AssertionError if a story is not true, or does not end in its conclusion."""
+    told = Told(board)
+    if m := re.fullmatch(r"suppose (\d+) were in (.+)\. Then (.+)\. So (.+)", text):
+        digit, cells = int(m[1]), cells_in(m[2])
+        assert len(cells) > 1, text
+        assert all(digit in board.candidates[cell] for cell in cells), text
+        for other in told.state:
+            if all(board.plain.sees(cell, other) for cell in cells):
+                told.state[other] -= {digit}
+        _lead_to_nothing(told, m[3])
+        none = re.fullmatch(rf"(?:neither|none of) (.+) is {digit}", m[4])
+        assert none, text
+        assert cells_in(none[1]) == cells, text
+        return
     m = re.fullmatch(rf"suppose ({CELL}) were ({DIGITS})\. Then (.+)\. So (.+)", text)
     if m is None:
         raise Unreadable(text)
-    told = Told(board)
     (cell,) = cells_in(m[1])
     supposed = frozenset(digits_in(m[2]))
     assert supposed <= board.candidates[cell], text
@@ -138,8 +157,5 @@ def hold_story(board: Board, text: str) -> None:
         told.decide(cell, *supposed)
     else:
         told.state[cell] = supposed
-    *links, end = m[3].split("; then ")
-    for link in links:
-        _link(told, link)
-    _end(told, end)
+    _lead_to_nothing(told, m[3])
     assert _allowed(m[4], board) == {cell: frozenset(board.plain.digits) - supposed}, text
