@@ -4,12 +4,18 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.listening.forms import Place, Sentence, split
 from gridassay.verify.listening.results import TalkStep
+
+_MARKS = ".!?,;:"
+_STOP = re.compile(r"[.!?](?=\s|$)")
+_MOST, _WORDY = 0.6, 8
+"""The share of cues that end without a mark, and the most cues to a full stop, where cues are broken
+anywhere in sentences that are written out."""
 
 
 class Cue(NamedTuple):
@@ -49,10 +55,27 @@ def read_cues(text: str) -> list[Cue]:
     return [cue for cue in cues if cue.text]
 
 
-def cue_sentences(cues: Iterable[Cue]) -> Iterator[Sentence]:
-    """The sentences of captions, none longer than its cue; ``units.py`` puts them together."""
+def cue_sentences(cues: Sequence[Cue]) -> Iterator[Sentence]:
+    """The sentences of captions, none longer than its cue; ``units.py`` puts them together.
+
+    Captions that were broken without regard to their full stops are put together first.
+    """
+    if _broken_anywhere(cues):
+        whole, places = "", []
+        for cue in cues:
+            places.append(Place(len(whole), cue.line, cue.start, cue.end))
+            whole += f"{cue.text} "
+        yield from split(whole.rstrip(), places)
+        return
     for cue in cues:
         yield from split(cue.text, [Place(0, cue.line, cue.start, cue.end)])
+
+
+def _broken_anywhere(cues: Sequence[Cue]) -> bool:
+    """Whether sentences have full stops, but most cues end within one."""
+    within = sum(cue.text[-1] not in _MARKS for cue in cues)
+    stops = sum(len(_STOP.findall(cue.text)) for cue in cues)
+    return within >= _MOST * len(cues) and stops * _WORDY >= len(cues)
 
 
 def write_cues(steps: Iterable[TalkStep]) -> str:

@@ -1,7 +1,8 @@
 """Mends captions that were broken within a name: *three in column | two is r9c2*, *nine | is r1c4*.
 
 Captions break wherever a line is full. Words that only make a house together go to the cue in which
-they begin; a cell, or a digit with its house, goes to the cue in which *is* tells about it.
+they begin; a cell, or a digit with its house, goes to the cue in which *is* tells about it. A cell that is
+broken itself goes to the digit that is placed in it, or else to what follows.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ _BEGINS = re.compile("w*(?:E|X)w*[CDI]")
 _LEADS = "EXGI"
 """Words whose object comes next: *it goes in r1c4 | is …* is broken elsewhere."""
 _LAST = re.compile("(?:Dw*(?:I[wI]*[HL]w*)*|C)$")
+_PLACED = re.compile("(?:D[wEGI]*[EGI]|[XRF][wI]*)w*$")
+"""The letters before a cell that belongs to them: *three in*, *it can't go in*."""
 
 Tokens = Callable[[str], Sequence[Token]]
 
@@ -35,7 +38,7 @@ def mended(
             now = piece
         else:
             last, now = _parted(last, piece, tokens, small)
-        if last is not None:
+        if last is not None and last.text:
             yield last
         last = now if now.text else None
     if last is not None:
@@ -61,6 +64,11 @@ def _parted(
             (lead is not None and (lead.letter == "L" or lead.end > token.start))
             or _POINTS.search(both.text[: token.start])
         )
+        if token.letter == "C" and "C" not in (own[-1].letter, following[0].letter):
+            if begins_house and _about_house(following[1:], small):
+                break
+            before = "".join(one.letter for one in own if one.end <= token.start)
+            return _split(both, token.end if _PLACED.search(before) else token.start)
         if token.letter in "HA" and not begins_house and not numbered:
             return _split(both, token.end)
         break  # *in the middle | box one needs a two*, *on the bottom row | nine in box seven*
@@ -71,6 +79,14 @@ def _parted(
         if lead.letter not in _LEADS and lead.text.casefold() not in small["a"]:
             return _split(both, own[told.start()].start)
     return last, piece
+
+
+def _about_house(following: Sequence[Token], small: Mapping[str, frozenset[str]]) -> bool:
+    """Whether what follows a house is said of it, not of a cell: *column six | ends with a two*."""
+    said = next((one for one in following if one.letter != "w"), None)
+    if said is None or said.letter == "T":
+        return said is not None
+    return said.letter == "E" and " ".join(said.text.casefold().split()) in small["of a house"]
 
 
 def _split(both: Sentence, cut: int) -> tuple[Sentence, Sentence]:

@@ -15,6 +15,12 @@ BROKEN = [
      ["r2c7 = 7", "r2c6 = 2"]),
     (("seven goes in row two column seven and the two", "is row two column six"),
      ["r2c7 = 7", "r2c6 = 2"]),
+    (("so now row", "two column six is a two and the seven sits in row", "two column seven"),
+     ["r2c6 = 2", "r2c7 = 7"]),
+    (("two in row two", "column six easy and row two column", "seven seven"),
+     ["r2c6 = 2", "r2c7 = 7"]),
+    (("Good. Row 2", "column 6 is the 2 of box", "2. And box 3 has its 7 in row", "2 column 7. Tea soon, I"),
+     ["r2c6 = 2", "r2c7 = 7"]),
 ]  # fmt: skip
 
 
