@@ -7,7 +7,7 @@ back are skipped.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from gridassay.encodings.grid import Cell
@@ -74,9 +74,9 @@ class Hearer:
         self._supposing = Supposing(tokenizer.words.small)
         self._gleaner = Gleaner(tokenizer.words.small, self._values)
 
-    def learn_order(self, texts: Iterable[str]) -> None:
-        """Learn from the sentences of notes whether cells or digits come first."""
-        self._tokenizer.learn_order(texts)
+    def learn(self, texts: Sequence[str], holds: Callable[[Cell, int], bool]) -> None:
+        """Learn from the sentences of notes how they name cells, and whether these come first."""
+        self._tokenizer.learn(texts, holds)
 
     @property
     def small(self) -> Mapping[str, frozenset[str]]:

@@ -49,7 +49,7 @@ def audit_talk(
     hearer = hearer_of(puzzle, listener.layout, spoken=spoken)
     pieces = list(_caption_sentences(text, hearer) if spoken else sentences(text))
     if not spoken:
-        hearer.learn_order(one.text for one in pieces)
+        hearer.learn([one.text for one in pieces], listener.holds)
     said = list(together(pieces, hearer.letters, spoken=spoken))
     steps = tuple(
         step

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import Variable
 from gridassay.verify.auditing.auditing import Auditor
@@ -107,6 +108,13 @@ class TalkBoard:
     def _has_value(self, unknown: Variable, value: int) -> bool:
         """Whether an unknown could have a value if there were no givens and rules."""
         return self.layout.value_index(self.layout.index[unknown], value) is not None
+
+    def holds(self, cell: Cell, value: int) -> bool:
+        """Whether a cell has a value in every solution, and did not have it from the beginning."""
+        mark = self.layout.mark_of(cell, value) if self._has_value(cell, value) else None
+        if mark is None or self._stands(mark):
+            return False
+        return self.auditor.truth.possible[mark[0]] == 1 << mark[1]
 
     def _true(self, pairs: Sequence[Pair]) -> tuple[Pair, ...]:
         """Those of some cells with a digit that are true and not on the board yet."""

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from itertools import product
 
 from gridassay.encodings.constraints import Letter
 from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.amounts import Amounts
 from gridassay.verify.listening.box_places import box_at
+from gridassay.verify.listening.cell_names import CellNames
 from gridassay.verify.listening.lists import joined
+from gridassay.verify.listening.notations import notation_of
 from gridassay.verify.listening.numbered_houses import numbered_houses
 from gridassay.verify.listening.rule_names import RuleNames
 from gridassay.verify.listening.shorthand import Order, order_of, with_breaks
@@ -21,20 +22,12 @@ from gridassay.verify.listening.token import LETTER, ON_SIDE, PLACED, Token
 from gridassay.verify.listening.vocabulary import Vocabulary, vocabulary
 from gridassay.verify.solving.board.position import Layout
 
-_CELL = re.compile(
-    r"\br\s?(?P<rows>\d+)\s?c\s?(?P<columns>\d+)\b|\bc(?P<columns2>\d+)r(?P<rows2>\d+)\b", re.I
-)
 _SHORT_HOUSE = re.compile(r"\b(?P<kind>[rcb])(?P<number>\d+)\b", re.I)
-_HEADING = re.compile(r"\s*(?P<kind>[rc])(?P<number>\d+)\s*[:–-]\s+(?=\d\s*[rc]\d)", re.I)
-"""A row or column before digits, each with where it is in it: *r4: 5 c2, 3 c3*."""
 _SHORT = {"r": "row", "c": "column", "b": "box"}
 _WORD = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d+|\S")
-_AND_HOUSE = re.compile(r"\s*(?:,|&|and\b)\s*(?:and\s+)?(?P<kind>row|col)", re.I)
-"""After a row and a column that are two of a list: *row 1, row 3, column 2 and column 3*."""
 _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
 _COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
 _ARTICLES = ("a", "an", "the")
-_SEPARATED = re.compile(r"\s*,\s*and\s+|\s*[,&]\s*|\s+and\s+|\s+")
 _SIDE = re.compile(r"\s+(?:side|end)\s+of\b", re.IGNORECASE)
 _DENIED = re.compile(r"(?<![^\s(,;])(?:[!~¬]|(?P<minus>[-−]))(?=\d+\s)|(?<![^\s(,;])[!~¬](?=\d)")
 _TAKEN = re.compile(r"\b(?:take|takes|taking|took|taken)\s+(?:(?:the|a|its)\s+)?$", re.IGNORECASE)
@@ -63,8 +56,8 @@ class Tokenizer:
         self._order: Order = ""
         self._kinds = {house.name: house.kind for house in self.canvas.houses}
         self._known: dict[str, list[Token]] = {}
-        self._heading: re.Match[str] | None = None
-        self._amounts = Amounts(layout, self.words, self._number, self._digit, spoken=spoken)
+        self.cells = CellNames(self.canvas, self.words, spoken=spoken)
+        self._amounts = Amounts(layout, self.words, self.cells.number, self._digit, spoken=spoken)
         self._rules = RuleNames(layout, self.words, sights or {}, spoken=spoken)
 
     def tokens(self, text: str) -> list[Token]:
@@ -73,14 +66,19 @@ class Tokenizer:
             self._known[text] = self._read(text)
         return list(self._known[text])
 
-    def learn_order(self, texts: Iterable[str]) -> None:
-        """Learn from some notes whether they write the cell first, or its digit."""
+    def learn(self, texts: Sequence[str], holds: Callable[[Cell, int], bool]) -> None:
+        """Learn from some notes how they name cells, and whether the cell or its digit comes first.
+
+        ``holds`` tells whether a digit is true of a cell.
+        """
+        self.cells.notation = notation_of(texts, self.canvas, holds)
+        self._known.clear()
         self._order = order_of(map(self.tokens, texts))
         self._known.clear()
 
     def _read(self, text: str) -> list[Token]:
         text = text.replace("’", "'")
-        self._heading = None if self.spoken else _HEADING.match(text)
+        self.cells.begin(text)
         found: list[Token] = []
         place = 0
         while place < len(text):
@@ -119,8 +117,8 @@ class Tokenizer:
         value = self._letter(text, place) or self._value(text, place, before)
         if value is not None:
             return value
-        token = self._crossing(text, place, before) or self._cell(text, place)
-        token = token or self._rules.token(text, place, self._cell, self._house)
+        token = self.cells.crossing(text, place, before) or self.cells.token(text, place)
+        token = token or self._rules.token(text, place, self.cells.token, self._house)
         token = token or self._house(text, place) or technique_at(text, place)
         limit = self.words.limits.match(text, place) if token is None else None
         token = token or (self._amounts.token(text, place, before) if limit else None)
@@ -136,7 +134,7 @@ class Tokenizer:
             return Token("X", denied.group(), place, denied.end())
         if before and before[-1].letter == "C":
             minus = _MINUS.match(text, place)
-            if minus:
+            if minus and self.cells.token(text, minus.end()) is None:
                 return Token("X", "-", place, minus.end())
             if text[place] == "{":
                 return Token("E", "{", place, place + 1)
@@ -197,62 +195,6 @@ class Tokenizer:
             return None
         return Token("D", match.group(), place, match.end(), digits=(value,), spot=LETTER)
 
-    def _cell(self, text: str, place: int) -> Token | None:
-        match = self.words.several_cells.match(text, place)
-        if match:
-            axes = [
-                [self._number(one) for one in _SEPARATED.split(match[name] or "") if one]
-                for name in ("row", "columns", "rows", "column")
-            ]
-            return self._cells(match, [*product(*axes[:2]), *product(*axes[2:])])
-        match = _CELL.match(text, place)
-        if match:
-            rows = self._axis(match["rows"] or match["rows2"], self.canvas.rows)
-            columns = self._axis(match["columns"] or match["columns2"], self.canvas.columns)
-            return self._cells(match, product(rows, columns))
-        spoken = self.words.misheard_cell if self.spoken else self.words.spoken_cell
-        match = spoken.match(text, place)
-        if match and not self._lists(text, match):
-            row = self._number(match["row"] or match["row2"])
-            column = self._number(match["column"] or match["column2"])
-            return self._cells(match, [(row, column)])
-        return None
-
-    def _crossing(self, text: str, place: int, before: list[Token]) -> Token | None:
-        """The cell of *3 c3* in a row that was named at the beginning, or of *3 r3* in a column."""
-        match = _SHORT_HOUSE.match(text, place)
-        heading = self._heading
-        if heading is None or match is None or not before or before[-1].letter != "D":
-            return None
-        axes = {heading["kind"].casefold(): int(heading["number"])}
-        axes |= {match["kind"].casefold(): int(match["number"])}
-        return self._cells(match, [(axes["r"], axes["c"])]) if {*axes} == {"r", "c"} else None
-
-    @staticmethod
-    def _lists(text: str, match: re.Match[str]) -> bool:
-        """Whether a row and a column, with a comma between them, go on as a list of houses."""
-        more = _AND_HOUSE.match(text, match.end())
-        kind = "row" if match["row2"] else "col"
-        same = more is not None and more["kind"].casefold() == kind
-        return same and "," in match.group()
-
-    def _cells(self, match: re.Match[str], pairs: object) -> Token:
-        cells = tuple(Cell(row, column) for row, column in pairs)  # type: ignore[attr-defined]
-        known = all(cell in self.canvas.index for cell in cells)
-        return Token(
-            "C" if known else "U", match.group(), match.start(), match.end(), cells if known else ()
-        )
-
-    @staticmethod
-    def _axis(text: str, size: int) -> list[int]:
-        return [int(text)] if size > 9 else [int(figure) for figure in text]
-
-    def _number(self, text: str) -> int:
-        word = text.casefold()
-        if word in self.words.numbers:
-            return self.words.numbers[word]
-        return self.words.misheard[word] if word in self.words.misheard else int(word)
-
     def _house(self, text: str, place: int) -> Token | None:
         match = _SHORT_HOUSE.match(text, place)
         if match:
@@ -275,7 +217,8 @@ class Tokenizer:
             size = self.canvas.rows if kind == "row" else self.canvas.columns
             return _house_token(match, self._house_named(kind, str(size)))
         match = self.words.nth_house.match(text, place)
-        if match and self._cell(text, match.start("kind")) is None:  # *first column two row nine*
+        begins = match is not None and self.cells.token(text, match.start("kind"))
+        if match and not begins:  # unlike *first column two row nine*
             place_of = self.words.ordinals[match["number"].casefold()]
             kind = self.words.houses[match["kind"].casefold()]
             return _house_token(match, self._house_named(kind, str(place_of)))
@@ -284,8 +227,10 @@ class Tokenizer:
             said = match["number"]
             number = str(self.words.numbers.get(said.casefold(), said))
             kind = self.words.houses[match["kind"].casefold()]
+            number = self.cells.line_number(kind, number)
             return _house_token(match, self._house_named(kind, number))
-        return None
+        line = self.cells.line(text, place)
+        return _house_token(line.match, self._house_named(line.kind, line.number)) if line else None
 
     def _in_a_house(self, text: str, match: re.Match[str]) -> bool:
         """Whether the words for a place name a box: *in the middle box*."""
