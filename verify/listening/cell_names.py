@@ -57,7 +57,7 @@ class CellNames:
                 [self.number(one) for one in _SEPARATED.split(match[name] or "") if one]
                 for name in ("row", "columns", "rows", "column")
             ]
-            return self._token(match, [*product(*axes[:2]), *product(*axes[2:])])
+            return self._token(match, [*product(axes[0], axes[1]), *product(axes[2], axes[3])])
         match = _CELL.match(text, place)
         if match:
             rows = self._axis(match["rows"] or match["rows2"], self.canvas.rows)
