@@ -24,7 +24,7 @@ _SEPARATED = re.compile(r"\s*,\s*and\s+|\s*[,&]\s*|\s+and\s+|\s+")
 _LETTER_FIRST = re.compile(r"\b(?P<letter>[A-I])[ -](?P<kind>[a-z]+)\b", re.IGNORECASE)
 
 
-class Line(NamedTuple):
+class LineNamed(NamedTuple):
     """A row or column that was named: the words, its kind, and its number."""
 
     match: re.Match[str]
@@ -81,14 +81,14 @@ class CellNames:
         axes |= {match["kind"].casefold(): int(match["number"])}
         return self._token(match, [(axes["r"], axes["c"])]) if {*axes} == {"r", "c"} else None
 
-    def line(self, text: str, place: int) -> Line | None:
+    def line(self, text: str, place: int) -> LineNamed | None:
         """The row or column of which the letter comes first: *C row*."""
         match = _LETTER_FIRST.match(text, place) if self.notation else None
         if match is None:
             return None
         kind = self.words.houses.get(match["kind"].casefold(), "")
         number = self.line_number(kind, match["letter"])
-        return Line(match, kind, number) if number != match["letter"] else None
+        return LineNamed(match, kind, number) if number != match["letter"] else None
 
     def line_number(self, kind: str, said: str) -> str:
         """The number of a row or column, also where the notes call it by a letter."""
