@@ -107,7 +107,7 @@ def notation_of(
         return None
     said = list(texts)
     usual = sum(len(_RC.findall(text)) for text in said)
-    declared = _declared(said) if usual <= _EXPLAINING else None
+    declared = _from_the_head(said) if usual <= _EXPLAINING else None
     if declared is not None:
         return declared
     for kind, upper in (("figures", True), ("letters", True), ("letters", False)):
@@ -124,7 +124,7 @@ def notation_of(
     return None
 
 
-def _declared(texts: Sequence[str]) -> Notation | None:
+def _from_the_head(texts: Sequence[str]) -> Notation | None:
     for text in texts:
         match = _DECLARED.search(text)
         if match:
