@@ -32,6 +32,7 @@ def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
         for variable in constraint.variables
     ]
     dfa = constraint.dfa
+    after = dfa.step.get
     # After a missing move the word is lost; to reject such words they stay in a state of their own.
     lost = None if constraint.accepted else max(dfa.states) + 1
     domains = {tuple(writer.domains[variable]) for variable in constraint.variables}
@@ -39,7 +40,7 @@ def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
         writer,
         layers,
         dfa.start,
-        lambda layer, state, value: dfa.step.get((state, value), lost),
+        lambda layer, state, value: after((state, value), lost),
         lambda state: (state in dfa.accepting) is constraint.accepted,
         steady=len(domains) == 1,
         needs=dfa.needs if constraint.accepted else None,

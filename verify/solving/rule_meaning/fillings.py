@@ -8,19 +8,14 @@ questions, and answers are kept by the candidates they were given for.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator, Sequence
-from functools import cached_property
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import combinations
 
-from gridassay.encodings.board import Part
-from gridassay.encodings.constraints import AllDifferent
-from gridassay.encodings.model import Premise
 from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.deletion import fewest
-from gridassay.verify.engines.questions import Denial, Switch
+from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import Layout, Position, Zone, bits_of, members
-from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
-from gridassay.verify.solving.rule_meaning.small_engine import SmallEngine
+from gridassay.verify.solving.rule_meaning.desks import RuleDesk, desks_of
 
 _KEPT = 100
 """Fillings kept of a rule, the last ones found, beside the sets of their digits."""
@@ -33,58 +28,28 @@ class RuleFillings:
     ``whole`` if it has all cells of a house.
     """
 
-    def __init__(self, layout: Layout, piece: Piece) -> None:
-        self.layout = layout
-        self.piece = piece
+    def __init__(self, desk: RuleDesk) -> None:
+        self.layout = layout = desk.layout
+        self.piece = piece = desk.piece
         self.switch = piece.switch
         self.cells = piece.cells
         self.bits = bits_of(self.cells)
         self.houses = tuple(_sharing(layout, piece.premise.name, self.bits))
         self.whole = any(not zone.bits & ~self.bits for zone in layout.full_zones)
-        self._premise = piece.premise
+        self._desk = desk
         self._sets: dict[tuple[int, ...], list[int]] = {}
         self._found: deque[tuple[int, ...]] = deque(maxlen=_KEPT)
         self._unavoidable: set[tuple[tuple[Zone, ...], tuple[int, ...], int]] = set()
         self._needed: dict[tuple[object, ...], tuple[int, ...]] = {}
 
-    @cached_property
-    def _desk(self) -> SmallEngine:
-        """A desk for the rule and its houses only."""
-        names = self.layout.cells
-        apart = [
-            Premise(name, "house", (Part(name, AllDifferent(differ)),))
-            for house, name in self._house_names.items()
-            if (differ := tuple(names[cell] for cell in members(house.bits & self.bits)))
-        ]
-        return SmallEngine(self.layout, [self._premise, *apart], self.cells)
-
-    @cached_property
-    def _house_names(self) -> dict[Zone, str]:
-        """The engine's name for each house: a rule may be several."""
-        return {house: f"#{number} {house.name}" for number, house in enumerate(self.houses)}
-
     def filling(
-        self, denials: Iterable[Denial], houses: Sequence[Zone] = ()
+        self, left: Mapping[int, int], houses: Sequence[Zone] = ()
     ) -> tuple[int, ...] | None:
-        """The digits, by index, of the cells in a filling that the rule and these houses allow."""
-        on = [self._premise.name, *(self._house_names[house] for house in houses)]
-        return self._desk.filling(denials, on)
+        """The digits, by index, of the cells in a filling that the rule and these houses allow.
 
-    def never(self, cells: Iterable[int], digits: int) -> list[Denial]:
-        """The denials of these digits (a bit set) in these cells."""
-        layout = self.layout
-        named = [layout.digits[digit] for digit in members(digits)]
-        return [Denial(layout.cells[cell], digit) for cell in cells for digit in named]
-
-    def about(self, position: Position, cells: Iterable[int]) -> list[Denial]:
-        """The denials in the candidates of these cells."""
-        every = self.layout.all_digits
-        return [
-            denial
-            for cell in cells
-            if position.masks[cell] != every
-            for denial in self.never([cell], every & ~position.masks[cell])
-        ]
+        ``left`` has the candidates of some cells (bit sets). None if there is no filling.
+        """
+        return self._desk.alone.filling(left, self.cells, self._desk.apart_in(houses))
 
     def filling_sets(self, position: Position) -> list[int]:
         """The digit sets of the fillings from the candidates found so far."""
@@ -110,8 +75,8 @@ class RuleFillings:
         sets = self.filling_sets(position)
         if any(not digits & have for have in sets):
             return False
-        denials = [*self.about(position, self.cells), *self.never(self.cells, digits)]
-        found = self.filling(denials, houses)
+        left = {cell: position.masks[cell] & ~digits for cell in self.cells}
+        found = self.filling(left, houses)
         if found is None:
             self._unavoidable.add(key)
             return True
@@ -143,11 +108,15 @@ class RuleFillings:
         key = (masks, tuple(houses), several)
         found = self._needed.get(key)
         if found is None:
-            denied = [self.never(places, digits) for digits, places in several]
+            every = self.layout.all_digits
 
             def enough(cells: list[int]) -> bool:
-                about = self.about(position, cells)
-                return all(self.filling([*about, *never], houses) is None for never in denied)
+                for digits, places in several:
+                    left = {cell: position.masks[cell] for cell in cells}
+                    left |= {cell: left.get(cell, every) & ~digits for cell in places}
+                    if self.filling(left, houses) is not None:
+                        return False
+                return True
 
             found = self._needed[key] = tuple(fewest(self.cells, enough))
         return found
@@ -178,4 +147,4 @@ def _sharing(layout: Layout, name: str, bits: int) -> Iterator[Zone]:
 @kept_by_thread(16)
 def fillings_of(layout: Layout) -> tuple[RuleFillings, ...]:
     """The rules of a layout that can be read (``pieces.py``)."""
-    return tuple(RuleFillings(layout, piece) for piece in pieces_of(layout) if piece.cells)
+    return tuple(RuleFillings(desk) for desk in desks_of(layout) if desk.piece.cells)

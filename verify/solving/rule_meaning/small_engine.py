@@ -6,24 +6,21 @@ no filling has, with few premises about candidates.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import combinations
 from math import comb
 
 from gridassay.encodings.model import Premise
-from gridassay.encodings.puzzle import Fact, Solution
 from gridassay.verify.budget import Clock, TooHard
 from gridassay.verify.engines.deletion import fewest
-from gridassay.verify.engines.questions import Demand, Denial
+from gridassay.verify.engines.questions import Demand
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.rule_meaning.evidence import Evidence, EvidenceBook
 
 _SOLVER = "glucose4"
 _NO_LIMIT = Clock(float("inf"))
 """Questions here are small; a large one is broken off by the caller's clock (``running``)."""
-
-_KEPT = 200
-"""Fillings found of some cells up to which those are kept that the board at hand does not allow."""
 
 Premised = int | tuple[int, Zone]
 """A premise about candidates: those of a cell, or the places of a digit in a zone."""
@@ -43,48 +40,74 @@ class SmallEngine:
         self.layout = layout
         self._engine = SatEngine(model, _NO_LIMIT, solver=_SOLVER)
         self._place = {one: model.shown.index(layout.unknowns[one]) for one in scope}
-        self._shown = {one: place for place, one in enumerate(model.shown)}
-        self._denied: dict[Demand, list[tuple[int, int]]] = {}
         self._left: dict[Demand, int] = {}
         self._handles: dict[tuple[object, ...], Demand] = {}
-        self._fillings: dict[tuple[tuple[str, ...], tuple[int, ...]], list[int]] = {}
+        self._evidence = EvidenceBook()
+        # Candidates and premises are bits: a candidate stands for the premises that deny it.
+        self._scope = tuple(scope)
+        self._spot = {one: place * layout.width for place, one in enumerate(scope)}
+        self._denied: dict[Demand, int] = {}
+        own = len(scope) * layout.width
+        self._own = {one.name: 1 << own + place for place, one in enumerate(premises)}
+        self._every_own = sum(self._own.values())
 
     def about_cells(self, position: Position, cells: Iterable[int]) -> About:
         """Premises on the candidates of these cells, except cells that still have all of them."""
-        layout, about = self.layout, About()
-        for cell in cells:
-            denied = layout.full[cell] & ~position.masks[cell]
+        masks = position.masks
+        return self._about({cell: masks[cell] for cell in cells})
+
+    def _about(self, left: Mapping[int, int]) -> About:
+        full, known, about = self.layout.full, self._handles.get, About()
+        for cell, mask in left.items():
+            denied = full[cell] & ~mask
             if denied:
-                denials = (layout.denial((cell, value)) for value in members(denied))
-                left = position.masks[cell].bit_count()
-                about[self._handle((cell, denied), denials, left)] = cell
+                about[known((cell, denied)) or self._about_cell(cell, denied)] = cell
         return about
+
+    def _about_cell(self, cell: int, denied: int) -> Demand:
+        left = self.layout.full[cell] & ~denied
+        marks = [(cell, value) for value in members(denied)]
+        return self._premise((cell, denied), marks, left.bit_count())
 
     def about_spots(self, position: Position, zone: Zone) -> About:
         """Premises on the places of each digit that is not placed in a zone that holds every digit."""
-        layout, about = self.layout, About()
+        about = About()
         for digit, places in enumerate(position.where if zone.full else ()):
             denied = zone.bits & ~places
             if denied and not places & zone.bits & position.placed:
-                name = layout.digits[digit]
-                denials = (Denial(layout.cells[cell], name) for cell in members(denied))
-                key, left = (digit, zone.switch, denied), (places & zone.bits).bit_count()
-                about[self._handle(key, denials, left)] = digit, zone
+                key = digit, zone.switch, denied
+                known = self._handles.get(key)
+                if known is None:
+                    marks = [(cell, digit) for cell in members(denied)]
+                    known = self._premise(key, marks, (places & zone.bits).bit_count())
+                about[known] = digit, zone
         return about
 
-    def _handle(self, key: tuple[object, ...], denials: Iterable[Denial], left: int) -> Demand:
-        """A premise that leaves so many values to an unknown, or places to a digit."""
-        found = self._handles.get(key)
-        if found is None:
-            several = list(denials)
-            found = self._handles[key] = self._engine.every(several)
-            self._left[found] = left
-            self._denied[found] = [(self._shown[one.variable], one.value) for one in several]
-        return found
+    def _premise(self, key: tuple[object, ...], denied: Sequence[Mark], left: int) -> Demand:
+        """A new premise that denies these; ``left`` is the number of values or places that it leaves."""
+        made = self._handles[key] = self._engine.every(list(map(self.layout.denial, denied)))
+        self._left[made] = left
+        self._denied[made] = sum(map(self._bit, denied))
+        return made
 
-    def _breaks(self, filling: Solution, premise: Demand) -> bool:
-        """Whether a premise about candidates does not hold in a filling."""
-        return any(filling[place] == value for place, value in self._denied[premise])
+    def _bit(self, mark: Mark) -> int:
+        return 1 << self._spot[mark[0]] + mark[1]
+
+    def _bits(self, on: Iterable[str], about: Iterable[Demand]) -> int:
+        """The premises of a question."""
+        bits = 0
+        for name in on:
+            bits |= self._own[name]
+        for one in about:
+            bits |= self._denied[one]
+        return bits
+
+    def _marks(self, bits: int, cells: Iterable[int]) -> Iterator[Mark]:
+        """The candidates in a bit set, of these cells, in order."""
+        full, spot = self.layout.full, self._spot
+        for cell in cells:
+            for value in members(bits >> spot[cell] & full[cell]):
+                yield cell, value
 
     def strikes(
         self,
@@ -102,95 +125,80 @@ class SmallEngine:
         Those ``known`` not to be in one are not asked about. With ``effort``, also those of which so many
         conflicts do not show it.
         """
-        size = self.layout.width
-        open_bits = 0
-        for place, cell in enumerate(cells):
-            open_bits |= position.masks[cell] << place * size
-        key = tuple(on), tuple(cells)
-        # Fillings found before are still fillings while all of their candidates remain: on one board, if
-        # not on another.
-        fillings = self._fillings.get(key, [])
-        held = [filling for filling in fillings if not filling & ~open_bits]
-        if len(fillings) > _KEPT:
-            fillings = held
-        self._fillings[key] = fillings
-        left, struck = open_bits, []
-        spot = {cell: place * size for place, cell in enumerate(cells)}
+        masks, spot = position.masks, self._spot
+        left = 0
+        for cell in cells:
+            left |= masks[cell] << spot[cell]
         if among is not None:
-            left &= sum(1 << spot[cell] + index for cell, index in among if cell in spot)
-        sure = left & sum(1 << spot[cell] + index for cell, index in known if cell in spot)
-        for filling in held:
-            left &= ~filling
-        if left & ~sure:
-            # Fillings with many candidates that no filling has so far settle the most.
-            self._engine.lean(self._facts(cells, left & ~sure))
-        where = [
-            (place * size, self._place[cell], self.layout.value_indexes(cell))
-            for place, cell in enumerate(cells if left & ~sure else ())
-        ]
+            left &= sum(self._bit(mark) for mark in among if mark[0] in spot)
+        struck = left & sum(self._bit(mark) for mark in known if mark[0] in spot)
+        left &= ~struck
+        premises = self._bits(on, about)
+        unseen = left
         while left:
-            bit = (left & -left).bit_length() - 1
-            mark = cells[bit // size], bit % size
-            if sure >> bit & 1:
-                struck.append(mark)
-                left &= ~(1 << bit)
-                continue
+            bit = left & -left
+            filling = self._evidence.filling(bit, premises)
+            seen = bit | filling.premises if filling else bit
+            left &= ~seen
+            if filling:
+                unseen &= ~seen
+        left = unseen
+        if left:
+            # Fillings with many candidates that no filling has so far settle the most.
+            self._engine.lean(map(self.layout.fact, self._marks(left, cells)))
+        while left:
+            bit = left & -left
+            (mark,) = self._marks(bit, cells)
             try:
-                solution = self._ask(mark, on, about, effort)
+                answer = self._ask(mark, premises, on, about, effort)
             except TooHard:
-                solution = None
-            if solution is None:
-                struck.append(mark)
-                left &= ~(1 << bit)
+                answer = Evidence(found=False, premises=premises)
+            if not answer.found:
+                struck |= bit
+                left &= ~bit
                 continue
-            filling = 0
-            for place, shown, number_of in where:
-                filling |= 1 << place + number_of[solution[shown]]
-            fillings.append(filling)
-            self._engine.shun(self._facts(cells, left & filling))
-            left &= ~filling
-        return struck
+            self._engine.shun(map(self.layout.fact, self._marks(left & answer.premises, cells)))
+            left &= ~answer.premises
+        return list(self._marks(struck, cells)) if struck else []
 
-    def _facts(self, cells: Sequence[int], bits: int) -> Iterator[Fact]:
-        """The candidates in a bit set, as assertions."""
-        layout, size = self.layout, self.layout.width
-        for place, cell in enumerate(cells):
-            for value in members(bits >> place * size & layout.full[cell]):
-                yield layout.fact((cell, value))
+    def filling(
+        self, left: Mapping[int, int], cells: Iterable[int], on: Sequence[str]
+    ) -> tuple[int, ...] | None:
+        """The values, by index, of some cells in a filling; None if there is none.
 
-    def filling(self, denials: Iterable[Denial], on: Sequence[str]) -> tuple[int, ...] | None:
-        """The digits, by index, of the cells in a filling without these; None if there is none."""
-        found = self._engine.solve(denials, _NO_LIMIT, on=on)
-        if found is None:
-            return None
-        digits = self.layout.digit_index
-        return tuple([digits[found[place]] for place in self._place.values()])
+        ``left`` has the candidates of cells (bit sets), others have all of them.
+        """
+        about = self._about(left)
+        answer = self._ask(None, self._bits(on, about), on, about)
+        return (
+            tuple([value for _, value in self._marks(answer.premises, cells)])
+            if answer.found
+            else None
+        )
 
     def empty(self, on: Sequence[str], about: Iterable[Demand]) -> bool:
         """Whether there is no filling at all."""
-        return self._engine.solve([], _NO_LIMIT, on=on, demands=about) is None
+        demands = list(about)
+        return not self._ask(None, self._bits(on, demands), on, demands).found
 
     def refuted(
         self, marks: Iterable[Mark], on: Sequence[str], about: Iterable[Demand]
     ) -> list[Mark]:
         """The candidates among some that these premises strike."""
         given, several = list(about), list(marks)
-        domains = self.layout.domains
-        left = dict.fromkeys(several)
+        premises = self._bits(on, given)
+        left = {mark: self._bit(mark) for mark in several}
         struck = set()
         for mark in several:
             if mark not in left:
                 continue
-            filling = self._ask(mark, on, given)
-            if filling is None:
+            answer = self._ask(mark, premises, on, given)
+            if not answer.found:
                 struck.add(mark)
                 del left[mark]
                 continue
             # A filling also answers for the other candidates that it has.
-            for other in [
-                one for one in left if filling[self._place[one[0]]] == domains[one[0]][one[1]]
-            ]:
-                del left[other]
+            left = {one: bit for one, bit in left.items() if not bit & answer.premises}
             self._engine.shun([self.layout.fact(mark)])
         return [mark for mark in several if mark in struck]
 
@@ -199,28 +207,26 @@ class SmallEngine:
     ) -> list[Demand]:
         """Premises about candidates that strike all of these, all of them needed."""
         given = list(about)
-        bit = {one: 1 << place for place, one in enumerate(given)}
         # A filling with one of them refutes every choice that has none of the premises it breaks; what
         # a refutation rests on is enough in every choice.
         broken: list[int] = []
         proved: list[int] = []
 
         def enough(some: Sequence[Demand]) -> bool:
-            bits = 0
-            for one in some:
-                bits |= bit[one]
-            if any(not breaks & bits for breaks in broken):
-                return False
-            if any(not rests & ~bits for rests in proved):
-                return True
+            premises = self._bits(on, some)
+            for breaks in broken:
+                if not breaks & premises:
+                    return False
+            for rests in proved:
+                if not rests & ~premises:
+                    return True
             rests = 0
             for mark in struck:
-                filling = self._ask(mark, on, some)
-                if filling is not None:
-                    broken.append(sum(bit[one] for one in given if self._breaks(filling, one)))
+                answer = self._ask(mark, premises, on, some)
+                if answer.found:
+                    broken.append(answer.premises)
                     return False
-                for one in self._engine.why().demands:
-                    rests |= bit[one]
+                rests |= answer.premises
             proved.append(rests)
             return True
 
@@ -254,19 +260,39 @@ class SmallEngine:
         given = list(about)
 
         def enough(some: list[str]) -> bool:
-            return self._ask(mark, [*on, *some], given) is None
+            every = [*on, *some]
+            return not self._ask(mark, self._bits(every, given), every, given).found
 
         return fewest(houses, enough)
 
     def _ask(
         self,
-        mark: Mark,
+        mark: Mark | None,
+        premises: int,
         on: Sequence[str],
         about: Iterable[Demand],
         effort: int | None = None,
-    ) -> Solution | None:
-        fact = self.layout.fact(mark)
-        return self._engine.solve([fact], _NO_LIMIT, on=on, demands=about, effort=effort)
+    ) -> Evidence:
+        """Whether there is a filling (with a candidate); ``premises`` are the bits of the question."""
+        bit = self._bit(mark) if mark else 0
+        evidence = self._evidence
+        known = evidence.filling(bit, premises) or evidence.refutation(bit, premises)
+        if known:
+            return known
+        facts = [self.layout.fact(mark)] if mark else []
+        solution = self._engine.solve(facts, _NO_LIMIT, on=on, demands=about, effort=effort)
+        if solution is None:
+            why = self._engine.why()
+            answer = Evidence(found=False, premises=self._bits(map(str, why.premises), why.demands))
+            evidence.keep([bit], answer)
+            return answer
+        indexes = self.layout.value_indexes
+        had = [
+            1 << spot + indexes(one)[solution[self._place[one]]] for one, spot in self._spot.items()
+        ]
+        answer = Evidence(found=True, premises=sum(had) | self._every_own & ~premises)
+        evidence.keep([0, *had], answer)
+        return answer
 
 
 def _fewer(

@@ -16,9 +16,6 @@ from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 
-from gridassay.encodings.board import Part
-from gridassay.encodings.constraints import AllDifferent
-from gridassay.encodings.model import Premise
 from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Switch
@@ -28,10 +25,10 @@ from gridassay.verify.solving.board.position import (
     Mark,
     Position,
     Zone,
-    bits_of,
     members,
 )
-from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
+from gridassay.verify.solving.rule_meaning.desks import RuleDesk, desks_of
+from gridassay.verify.solving.rule_meaning.pieces import Piece
 from gridassay.verify.solving.rule_meaning.small_engine import Premised, SmallEngine
 
 Cells = tuple[int, ...]
@@ -72,7 +69,7 @@ class RuleReader:
     """Reads the rules of one layout; made on first use and kept with it."""
 
     def __init__(self, layout: Layout) -> None:
-        self._rules = [_Rule(layout, piece) for piece in pieces_of(layout)]
+        self._rules = [_Rule(layout, desk) for desk in desks_of(layout)]
 
     def alone(
         self, position: Position, touched: int = ALL, known: Container[Switch] = ()
@@ -152,15 +149,13 @@ class _Rule:
     """A piece of a rule, with what has been read from it."""
 
     layout: Layout
-    piece: Piece
+    _desk: RuleDesk
     _known: dict[tuple[str, tuple[int, ...]], tuple[RuleStrikes, ...]] = field(default_factory=dict)
     _latest: tuple[tuple[int, ...], frozenset[Mark]] | None = None
     _struck: dict[str, tuple[tuple[int, ...], frozenset[Mark]]] = field(default_factory=dict)
 
-    @cached_property
-    def bits(self) -> int:
-        """Its unknowns, as a bit set."""
-        return bits_of(self.piece.scope)
+    def __post_init__(self) -> None:
+        self.piece, self.bits, self.zones = self._desk.piece, self._desk.bits, self._desk.zones
 
     def alone(self, position: Position) -> tuple[RuleStrikes, ...]:
         """The strikes of the piece by itself, in one reading."""
@@ -170,7 +165,7 @@ class _Rule:
         """These candidates, struck by itself; None if it does not strike them all."""
 
         def read(position: Position) -> Readings:
-            desk, on = self._own_desk, [self.piece.premise.name]
+            desk, on = self._desk.alone, [self._desk.name]
             about = desk.about_cells(position, self.piece.scope)
             if len(desk.refuted(wanted, on, about)) == len(wanted):
                 needed = desk.needed_demands(wanted, on, about)
@@ -213,7 +208,7 @@ class _Rule:
 
     def unfillable(self, position: Position) -> tuple[int, ...] | None:
         """Unknowns whose candidates leave it no filling, all of them needed; None if it has one."""
-        desk, on = self._own_desk, [self.piece.premise.name]
+        desk, on = self._desk.alone, [self._desk.name]
         about = desk.about_cells(position, self.piece.scope)
         if not desk.empty(on, about):
             return None
@@ -222,11 +217,7 @@ class _Rule:
 
     def desk(self, zones: Sequence[Zone]) -> tuple[SmallEngine, list[str]]:
         """An engine for it, and what has to be on for it alone, its cells in each zone different."""
-        own = self.piece.premise.name
-        if not zones:
-            return self._own_desk, [own]
-        apart = [_apart(name) for name, zone in self.zones.items() if zone in zones]
-        return self._joint_desk, [own, *apart]
+        return self._desk.alone, self._desk.apart_in(zones)
 
     def with_houses(self, position: Position, touched: int) -> Iterator[RuleStrikes]:
         """The strikes with each of its houses, and with several; no strike twice."""
@@ -258,16 +249,6 @@ class _Rule:
         return known
 
     @cached_property
-    def zones(self) -> dict[str, Zone]:
-        """The zones that hold several of the cells, by their names at a desk."""
-        bits = bits_of(self.piece.scope)
-        return {
-            f"#zone {number}": zone
-            for number, zone in enumerate(self.layout.zones)
-            if (zone.bits & bits).bit_count() > 1 and zone.switch != self.piece.switch
-        }
-
-    @cached_property
     def _joint_bits(self) -> int:
         """Its unknowns and those of its zones, as a bit set."""
         bits = self.bits
@@ -284,32 +265,14 @@ class _Rule:
         cells = tuple(dict.fromkeys((*self.piece.scope, *around)))
         key = tuple([position.masks[cell] for cell in cells])
         if self._latest is None or self._latest[0] != key:
-            desk, on = self._joint_desk, [self.piece.premise.name, *self.zones]
+            desk, on = self._desk.with_zones, [self._desk.name, *self.zones]
             about = desk.about_cells(position, cells)
             struck = desk.strikes(position, on, cells, about, effort=_GLANCE)
             self._latest = key, frozenset(struck)
         return self._latest[1]
 
-    @cached_property
-    def _own_desk(self) -> SmallEngine:
-        return SmallEngine(self.layout, [self.piece.premise], self.piece.scope)
-
-    @cached_property
-    def _joint_desk(self) -> SmallEngine:
-        """A desk with the rule and its houses whole, and with its cells in each house as different."""
-        premises = [self.piece.premise]
-        own = self.bits
-        for name, zone in self.zones.items():
-            number = 0 if isinstance(zone.switch, str) else zone.switch[1]
-            part = self.layout.premise_of(zone.switch).parts[number]
-            premises.append(Premise(name, "house", (part,)))
-            names = tuple(self.layout.cells[cell] for cell in members(zone.bits & own))
-            alone = Part(_apart(name), AllDifferent(names))
-            premises.append(Premise(_apart(name), "house", (alone,)))
-        return SmallEngine(self.layout, premises, members(self._joint_bits))
-
     def _alone(self, position: Position) -> Readings:
-        desk, on = self._own_desk, [self.piece.premise.name]
+        desk, on = self._desk.alone, [self._desk.name]
         about = desk.about_cells(position, self.piece.scope)
         struck = desk.strikes(position, on, self.piece.scope, about)
         if struck:
@@ -321,7 +284,7 @@ class _Rule:
 
     def _in(self, name: str, zone: Zone, cells: Cells, position: Position) -> Readings:
         """The strikes with one house, anywhere in it or in the rule's cells."""
-        desk, on = self._joint_desk, [self.piece.premise.name, name]
+        desk, on = self._desk.with_zones, [self._desk.name, name]
         likely = self._ruled_out(position)
         if not any(unknown in cells for unknown, _ in likely):
             return
@@ -349,7 +312,7 @@ class _Rule:
 
     def _in_several(self, position: Position) -> Readings:
         """The strikes with all its houses, in its own cells."""
-        desk, rule = self._joint_desk, self.piece.premise.name
+        desk, rule = self._desk.with_zones, self._desk.name
         about = desk.about_cells(position, self.piece.scope)
         likely = self._ruled_out(position)
         on = [rule, *self.zones]
@@ -378,11 +341,6 @@ class _Rule:
 def _cell(premised: Premised) -> int:
     assert isinstance(premised, int)
     return premised
-
-
-def _apart(name: str) -> str:
-    """The desk's name of the premise that a rule's own cells in a zone are different."""
-    return f"{name} apart"
 
 
 @kept_by_thread(16)

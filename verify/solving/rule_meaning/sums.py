@@ -186,11 +186,7 @@ def _fill(total: WeightedSum, masks: Sequence[int], values: Values) -> Iterator[
             least[place + 1] + min(made),
             greatest[place + 1] + max(made),
         )
-    before = [[one for one, other in total.apart if other == place] for place in range(count)]
-    before = [
-        [*ones, *(other for one, other in total.apart if one == place and other < place)]
-        for place, ones in enumerate(before)
-    ]
+    before = _apart_before(total)
     stack: list[tuple[tuple[int, ...], int]] = [((), total.amount)]
     while stack:
         chosen, left = stack.pop()
@@ -204,6 +200,14 @@ def _fill(total: WeightedSum, masks: Sequence[int], values: Values) -> Iterator[
             rest = left - total.weights[place] * values[total.cells[place]][digit]
             if least[place + 1] <= rest <= greatest[place + 1]:
                 stack.append(((*chosen, digit), rest))
+
+
+def _apart_before(total: WeightedSum) -> list[list[int]]:
+    """For each place, those before it that differ from it."""
+    before: list[list[int]] = [[] for _ in total.cells]
+    for pair in total.apart:
+        before[max(pair)].append(min(pair))
+    return before
 
 
 def extent(total: WeightedSum, masks: Sequence[int], values: Values) -> tuple[int, int]:
@@ -226,26 +230,25 @@ def _least(total: WeightedSum, masks: Sequence[int], values: Values, sign: int) 
         if not made[place]:
             raise ValueError("a cell has no candidate")
         rest[place] = rest[place + 1] + made[place][0][0]
+    before = _apart_before(total)
     best: int | None = None
-    chosen: list[int] = []
+    chosen = [0] * count
 
     def go(place: int, sofar: int) -> None:
         nonlocal best
-        if best is not None and sofar + rest[place] >= best:
-            return
         if place == count:
             best = sofar
             return
         for value, digit in made[place]:
-            if any(
-                chosen[one if other == place else other] == digit
-                for one, other in total.apart
-                if place in (one, other) and min(one, other) < place and max(one, other) == place
-            ):
-                continue
-            chosen.append(digit)
-            go(place + 1, sofar + value)
-            chosen.pop()
+            # They are in ascending order: what follows makes no less.
+            if best is not None and sofar + value + rest[place + 1] >= best:
+                return
+            for other in before[place]:
+                if chosen[other] == digit:
+                    break
+            else:
+                chosen[place] = digit
+                go(place + 1, sofar + value)
 
     go(0, 0)
     if best is None:

@@ -23,6 +23,7 @@ from gridassay.verify.solving.board.ideas import (
     word_list,
 )
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
+from gridassay.verify.solving.rule_meaning.desks import RuleDesk
 from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
 from gridassay.verify.solving.rule_meaning.pieces import Piece
 
@@ -78,7 +79,7 @@ def _turns(layout: Layout) -> tuple[TakingTurns, ...]:
         cells = layout.scope(premise.name)
         if premise.kind == "rule" and len(cells) >= _FEWEST_CELLS:
             rule = whole.get(premise.name) or RuleFillings(
-                layout, Piece(premise.name, premise, cells, cells)
+                RuleDesk(layout, Piece(premise.name, premise, cells, cells))
             )
             line = _TurnLine(rule)
             for classes in _partitions(layout):
@@ -170,9 +171,7 @@ class _TurnLine:
 
     def _can_be(self, *held: tuple[int, int]) -> bool:
         """Whether the rule has a filling in which these cells have one of these digits each."""
-        every = self._rule.layout.all_digits
-        denials = [d for cell, digits in held for d in self._rule.never([cell], every & ~digits)]
-        filling = self._rule.filling(denials)
+        filling = self._rule.filling(dict(held))
         if filling is None:
             return False
         self._found.append(dict(zip(self._rule.cells, filling, strict=True)))

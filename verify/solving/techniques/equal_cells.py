@@ -19,7 +19,7 @@ from gridassay.verify.solving.board.ideas import (
     premise_name,
     removal,
 )
-from gridassay.verify.solving.board.position import Layout, Position, bits_of, members
+from gridassay.verify.solving.board.position import Layout, Position, members
 from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
 
 NAME = "equal cells"
@@ -50,14 +50,15 @@ def _equal(layout: Layout) -> tuple[Equal, ...]:
     return tuple(
         Equal(rule.switch, cells)
         for rule in fillings_of(layout)
-        for cells in _groups(rule)
+        # The order of groups depends on the fillings that were found.
+        for cells in sorted(_groups(rule))
         if len(cells) > 1
     )
 
 
 def _groups(rule: RuleFillings) -> Iterator[Cells]:
     """The cells of a rule, in groups that are equal in every filling."""
-    waiting = list(_apart([rule.cells], rule, rule.filling(())))
+    waiting = list(_apart([rule.cells], rule, rule.filling({})))
     while waiting:
         group = waiting.pop(0)
         differing = _differing(rule, group)
@@ -84,8 +85,7 @@ def _differing(rule: RuleFillings, group: Cells) -> tuple[int, ...] | None:
     every = rule.layout.all_digits
     for other in group[1:]:
         for digit in members(every):
-            here = rule.never([group[0]], every & ~bits_of([digit]))
-            found = rule.filling([*here, *rule.never([other], bits_of([digit]))])
+            found = rule.filling({group[0]: 1 << digit, other: every & ~(1 << digit)})
             if found:
                 return found
     return None
