@@ -40,7 +40,9 @@ def alternatives(
     fills = 1 < len(said.digits) == len(cells.cells) and (mixed or re.fullmatch("CE+D", letters))
     only = any("only" in token.text.casefold() for token in inside)
     one = len(cells.cells) == 1 and following != "C" and (letters[0] == "C" or alone)
-    listed = one and (letters != "CD" or _figures(said))
+    listed: object = one and (letters != "CD" or _figures(said))
+    plenty = following != "C" and 1 < len(cells.cells) < len(said.digits)
+    listed = listed or (plenty and alone and re.fullmatch("CE*D", letters) and _figures(said))
     if inside[1].text == ":" and len(cells.cells) > 1:
         return ()
     if cells.either or len(said.digits) < 2 or not (said.either or fills or only or listed):

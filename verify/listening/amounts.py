@@ -93,11 +93,12 @@ class Amounts:
         told = next((one.letter for one in reversed(before) if one.letter != "w"), "")
         symbols, found = self.canvas.reader, None
         if not self.spoken:
-            found = range_at(text, place, self.words.bounds, self._number_of, dash=told == "X")
+            found = range_at(text, place, self.words.bounds, self._number_of, dash=told in "EXC")
         if found is None or any(str(value) not in symbols for value in found.values):
             return None
         within = tuple(symbols[str(value)] for value in sorted(found.values))
-        if told == "E" and not self.words.bounds.taken.match(text, found.end):
+        only = told == "C" and before[-1].text.casefold() in self.words.small["only"]
+        if (told == "E" or only) and not self.words.bounds.taken.match(text, found.end):
             within = tuple(one for one in self.canvas.digits if one not in within)
             before.append(Token("X", "not", place, place))
         elif told not in "XRE" and not self.words.bounds.taken.match(text, found.end):

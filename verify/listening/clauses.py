@@ -78,6 +78,8 @@ _BESIDE = frozenset({"(", "[", "in", "of", "for", "into", "on"})
 _ADDS = re.compile(r"\band\b", re.IGNORECASE)
 _REFERS = frozenset({"above", "below", "under", "over", "underneath", "beneath", "directly above"})
 TWICE = re.compile("(?<=X)D(?:XD)+")
+_PASSING = re.compile("D[IG]+H")
+"""In a reason, a house that has the digit already: *(6 in r1 now)*."""
 _THEN = frozenset({"then"})
 _APART = re.compile("(?<=C)(?P<aside>[BI][BIQ]*[QH])[EXV]+D(?![IF]+C)")
 _SUPPOSES = frozenset({"if", "suppose", "supposing", "assume", "assuming", "imagine", "say that"})
@@ -264,6 +266,9 @@ def asides(before: Sequence[Token], after: Sequence[Token]) -> list[str]:
     after_it = ["".join(one.letter for one in reason[place + 1 : place + 3]) for place in named]
     if len(named) == 1 and after_it[0] in ("ET", "T"):
         return found  # *since column 3 has no other place for it* names the house of the single
+    row = "".join(one.letter for one in reason)
+    if _PASSING.search(row) and "T" not in row:
+        return found + [reason[place].house for place in named]
     tells = any(letters[:1] in tuple("EXGRD") for letters in after_it)
     return found + [reason[place].house for place in named if tells or len(named) > 1]
 

@@ -215,11 +215,11 @@ class TalkListener(TalkBoard):
         singly: list[Idea] = []
         if claim.because is not None:
             singly = self._giving(claim, SINGLE_STEPS, self.position)
-            if singly and heard.loose and heard.technique != LAST:
+            if singly and heard.technique != LAST and not self._open_elsewhere(heard):
+                if not heard.loose:
+                    return self._for_another_reason(heard, claim, means, singly)
                 said = means.partition(" because ")[0]
                 return self._holds(heard, replace(claim, because=None), said, "sound", singly)
-            if singly and heard.technique != LAST:
-                return self._for_another_reason(heard, claim, means, singly)
         marks = claim.marks
         singles = bridge(
             self.position,

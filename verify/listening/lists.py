@@ -29,8 +29,13 @@ def joined(tokens: list[Token], singular: frozenset[str]) -> list[Token]:
         if token.letter == "C" and told in singular and [one.text for one in between] == [","]:
             plain = False  # *XY-wing: r5c5, r2c5, r5c7, r2c7 isn't 6*
         figures = last is not None and not between and _figure(last) and _figure(token)
-        goes_on = figures or (
-            plain and _is_row(row[: len(row) - joint], token, tokens[place + 1 :], some)
+        tight = last is not None and [one.text for one in between] == [","]
+        tight = tight and last is not None and _figure(last) and _figure(token)
+        tight = tight and between[0].start == last.end and token.start == between[0].end
+        goes_on = (
+            figures
+            or tight
+            or (plain and _is_row(row[: len(row) - joint], token, tokens[place + 1 :], some))
         )
         if plain and last and goes_on:
             either = token.either or last.either or some

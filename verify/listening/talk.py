@@ -154,9 +154,14 @@ def _instead(last: Heard, claim: Heard, canvas: Canvas) -> bool:
     if not (last.concludes and claim.concludes):
         return bool(set(last.houses) & set(claim.houses))
     before, after = (*last.places, *last.removes), (*claim.places, *claim.removes)
+    placed = bool(last.places) == bool(claim.places)
     return any(
         one == other
-        or (digit == worth and any({one, other} <= set(house.cells) for house in canvas.houses))
+        or (
+            placed
+            and digit == worth
+            and any({one, other} <= set(house.cells) for house in canvas.houses)
+        )
         for one, digit in before
         for other, worth in after
     )

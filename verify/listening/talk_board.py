@@ -25,7 +25,7 @@ from gridassay.verify.solving.board.position import Candidate, Mark, Position
 from gridassay.verify.solving.board.step_reader import WrittenStep
 from gridassay.verify.solving.board.steps import step_of
 from gridassay.verify.solving.reasons.proving import follows
-from gridassay.verify.solving.techniques import TECHNIQUES, Technique
+from gridassay.verify.solving.techniques import TECHNIQUES, Technique, hidden_single
 
 SINGLE_STEPS = [technique for technique in TECHNIQUES if technique.group <= 3]
 _SHORT = [technique for technique in TECHNIQUES if technique.group <= 6 and not technique.promised]
@@ -207,6 +207,20 @@ class TalkBoard:
         self, claim: Claim, techniques: Sequence[Technique], position: Position
     ) -> list[Idea]:
         return self.auditor.matcher.giving(replace(claim, because=None), techniques, position)
+
+    def _open_elsewhere(self, heard: Heard) -> bool:
+        """Whether a digit still has other places in the house in which it is said to have only one.
+
+        In captions a house may be said only to point at the cell.
+        """
+        said = heard.loose and heard.technique == hidden_single.NAME and heard.time is None
+        if not said or len(heard.houses) != 1 or len(heard.places) != 1:
+            return False
+        cell, digit = self.layout.mark_of(*heard.places[0])
+        scope = self.layout.scope(heard.houses[0])
+        return cell in scope and any(
+            other != cell and self.position.has((other, digit)) for other in scope
+        )
 
     def _proves(self, position: Position, idea: Idea) -> bool:
         return follows(self.auditor.matcher.engine, position, idea, self.clock)

@@ -11,6 +11,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.amounts import Amounts
 from gridassay.verify.listening.box_places import box_at
 from gridassay.verify.listening.cell_names import CellNames
+from gridassay.verify.listening.jots import Jots
 from gridassay.verify.listening.lists import joined
 from gridassay.verify.listening.notations import notation_of
 from gridassay.verify.listening.numbered_houses import numbered_houses
@@ -32,6 +33,7 @@ _SIDE = re.compile(r"\s+(?:side|end)\s+of\b", re.IGNORECASE)
 _DENIED = re.compile(r"(?<![^\s(,;])(?:[!~¬]|(?P<minus>[-−]))(?=\d+\s)|(?<![^\s(,;])[!~¬](?=\d)")
 _TAKEN = re.compile(r"\b(?:take|takes|taking|took|taken)\s+(?:(?:the|a|its)\s+)?$", re.IGNORECASE)
 _PLURAL = re.compile(r"s\b", re.I)
+_JOINED_TO = re.compile(r"[a-z]+(?![\w])", re.I)
 _LETTER = re.compile(r"(?<![\w'])(?P<letter>[A-Z])(?![\w'])\s*(?P<number>\d)?")
 _IN_CELLS = re.compile(r"\d{1,2}\(\d\)|\d{2}/\d\b")
 _NUMBER = re.compile(r"\d+(?!\s*[+×])")
@@ -58,6 +60,7 @@ class Tokenizer:
         self._known: dict[str, list[Token]] = {}
         self.cells = CellNames(self.canvas, self.words, spoken=spoken)
         self._amounts = Amounts(layout, self.words, self.cells.number, self._digit, spoken=spoken)
+        self._jots = Jots(self.words.small, self.words.houses)
         self._rules = RuleNames(layout, self.words, sights or {}, spoken=spoken)
 
     def tokens(self, text: str) -> list[Token]:
@@ -88,6 +91,8 @@ class Tokenizer:
             token = self._at(text, place, found)
             found.append(token)
             place = max(token.end, place + 1)
+        if not self.spoken:
+            found = self._jots.separate(text, found)
         if self._order:
             found = with_breaks(found, self._order)
         if self.spoken:
@@ -289,6 +294,8 @@ class Tokenizer:
             return None
         if word.isdigit() and _PLURAL.match(text, end):
             end += 1
+        if word.isdigit() and not self.spoken and _JOINED_TO.match(text, end):
+            return None  # *3x*, *4th*
         several = self.words.one_of.match(text, place)
         if several:
             return Token("w", "one of", place, several.end())

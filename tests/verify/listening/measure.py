@@ -138,7 +138,11 @@ def _tally(
             continue
         agrees = bool(heard) and concluded >= meant[number]
         if heard and _LEFT.match(claim.get("conclusion") or ""):  # some may have gone before
-            agrees = bool(concluded) and concluded <= meant[number]
+            places = pairs[
+                number
+            ]  # of several claims that were heard as one, it has the marks of all
+            together = (meant[other] for other in pairs if pairs[other] == places)
+            agrees = bool(concluded) and concluded <= frozenset().union(*together)
         understood = agrees and (results != {"unclear"} or "unclear" in allowed)
         if "unclear" in allowed and "unclear" in results:
             understood = True

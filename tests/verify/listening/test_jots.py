@@ -1,0 +1,101 @@
+"""Jots side by side on a line of notes, each with what its author means.
+
+The notes are our own; what they mean is what they say, whatever the puzzle.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from gridassay.verify import read_file
+from gridassay.verify.listening.forms import sentences
+from gridassay.verify.listening.hearing import hearer_of
+from gridassay.verify.listening.talk import audit_talk
+from gridassay.verify.listening.units import together
+from gridassay.verify.solving.board.position import layout_of
+
+PUZZLES = Path(__file__).parent / "narrations" / "puzzles"
+HERON = PUZZLES / "heron.txt"
+
+
+def marks(said: str) -> set[str]:
+    """The marks of some notes, each as ``r1c1=2`` or ``r1c1-2``."""
+    puzzle = read_file(HERON)
+    hearer = hearer_of(puzzle, layout_of(puzzle), spoken=False)
+    found = [
+        one
+        for piece in together(sentences(said), hearer.letters, spoken=False)
+        for one in hearer.hear(piece.text)[0]
+    ]
+    placed = {f"{cell}={digit}" for one in found for cell, digit in one.places}
+    return placed | {f"{cell}-{digit}" for one in found for cell, digit in one.removes}
+
+
+def short(said: str) -> set[str]:
+    """``r1c1-23 r2c2=4 r3c3:89`` as single marks; a colon keeps what is left."""
+    found = set()
+    for one in said.split():
+        cell, sign, digits = one[:4], one[4], one[5:]
+        struck = "".join(sorted({*"123456789"} - {*digits})) if sign == ":" else digits
+        found |= {f"{cell}{'-' if sign == ':' else sign}{digit}" for digit in struck}
+    return found
+
+
+JOTS = [
+    # a cell that has its digit
+    ("r4c7=5 r4c9=2", "r4c7=5 r4c9=2"),
+    ("r6c1 = 3 black r6c2 = 6 r6c3 = 9", "r6c1=3 r6c2=6 r6c3=9"),
+    ("r7c9 6 2 r9c9", "r7c9=6 r9c9=2"),
+    ("r3c7=3 / 4 r3c9", "r3c7=3 r3c9=4"),
+    ("b8: r7c5 7, 9 -> r9c4, 1 r8c4, 5 r9c5", "r7c5=7 r9c4=9 r8c4=1 r9c5=5"),
+    ("8 r6c2 -> 5 r7c2", "r6c2=8 r7c2=5"),
+    # two spaces
+    ("r2c5=6  9 in r4c4", "r2c5=6 r4c4=9"),
+    ("r2c5 not 6  9 r4c4", "r2c5-6 r4c4=9"),
+    # a bracket that is closed
+    ("r5c3=9 (6 in col 3), 2 at r5c2", "r5c3=9 r5c2=2"),
+    ("r4c9 not 6,8 (dot) r6c9 not 1", "r4c9-68 r6c9-1"),
+    # what is left
+    ("r8c6 = 5 6 8 9 r9c6 same", "r8c6:5689 r9c6:5689"),
+    ("4/7 for r3c4, r3c6 ditto", "r3c4:47 r3c6:47"),
+    ("6+8 left r8c6, r9c6", "r8c6:68 r9c6:68"),
+    ("leaves 69 pair r4c4 r4c5", "r4c4:69 r4c5:69"),
+    ("r4c4 r4c5 2 7 pair", "r4c4:27 r4c5:27"),
+    ("b8 1 2 in r8c4 r8c5 only", "r8c4:12 r8c5:12"),
+    ("r5c8 r5c9 1 2 3 4", "r5c8:1234 r5c9:1234"),
+    ("r6c2/r6c3 only 1-4", "r6c2:1234 r6c3:1234"),
+    # what is struck
+    ("6 off r6c8 r7c8, off r5c9 r6c9", "r6c8-6 r7c8-6 r5c9-6 r6c9-6"),
+    ("=> 1 2 off row 3: r3c4 r3c5, off b1: r1c1 r2c2", "r3c4-12 r3c5-12 r1c1-12 r2c2-12"),
+    ("it is 5/6 or 6/7, 6 off r1c8 r2c8", "r1c8-6 r2c8-6"),
+    ("no 9: r4c1 r5c1", "r4c1-9 r5c1-9"),
+    ("r9c1 isnt 6, r9c2 cant be 4", "r9c1-6 r9c2-4"),
+    # no claims
+    ("2 r4c6 - so the 8 in r6c4 was rubbish", "r4c6=2"),
+    ("3x r4c4=6, 2nd r4c5=7", "r4c4=6 r4c5=7"),
+]
+
+
+@pytest.mark.parametrize(("said", "meant"), JOTS)
+def test_jots_are_parted_and_filled_in(said: str, meant: str) -> None:
+    assert marks(said) == short(meant)
+
+
+WHOLE = [
+    ("That pair in row 9 takes the 4 and the 9 from r9c1", "r9c1-49"),
+    ("row 3 gets its 9 from box 1: r3c2=9", "r3c2=9"),
+    ("r3c3 = 1, 4 in r1c2", "r3c3=1 r1c2=4"),
+    ("r4c5 2 5 r4c6 2 7", "r4c5:25 r4c6:27"),
+    ("no 1, 5, 7 in r3c2", "r3c2-157"),
+]
+
+
+@pytest.mark.parametrize(("said", "meant"), WHOLE)
+def test_what_belongs_together_is_not_parted(said: str, meant: str) -> None:
+    assert marks(said) == short(meant)
+
+
+def results(said: str) -> list[tuple[str | None, str]]:
+    return [(one.means, one.result) for one in audit_talk(read_file(HERON), said).steps]
