@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import product
 from typing import NamedTuple
 
@@ -15,11 +16,16 @@ from gridassay.verify.listening.vocabulary import Vocabulary
 _CELL = re.compile(
     r"\br\s?(?P<rows>\d+)\s?c\s?(?P<columns>\d+)\b|\bc(?P<columns2>\d+)r(?P<rows2>\d+)\b", re.I
 )
+_OR_COLUMN = re.compile(r"/(?P<column>[1-9])(?![\d/])")
+_TO_CELL = re.compile(r"\s?[-–]\s?r(?P<row>[1-9])c(?P<column>[1-9])(?!\d|\s?[-–=]\s?r\d)", re.I)
+_CHAIN = re.compile(r"[-–=]\s?$")
 _HEADING = re.compile(r"\s*(?P<kind>[rc])(?P<number>\d+)\s*[:–-]\s+(?=\d\s*[rc]\d)", re.I)
 """A row or column before digits, each with where it is in it: *r4: 5 c2, 3 c3*."""
 _CROSSING = re.compile(r"\b(?P<kind>[rc])(?P<number>\d+)\b", re.I)
 _AND_HOUSE = re.compile(r"\s*(?:,|&|and\b)\s*(?:and\s+)?(?P<kind>row|col)", re.I)
 """After a row and a column that are two of a list: *row 1, row 3, column 2 and column 3*."""
+_HOUSE_BEFORE = re.compile(r"\b(?:row|col(?:umn)?)\s+\w+\s*,\s*$", re.I)
+_HOUSE_AFTER = re.compile(r"\s*(?:,|&|and\b)\s*(?:and\s+)?(?:row|col(?:umn)?)\s+\w+", re.I)
 _SEPARATED = re.compile(r"\s*,\s*and\s+|\s*[,&]\s*|\s+and\s+|\s+")
 _LETTER_FIRST = re.compile(r"\b(?P<letter>[A-I])[ -](?P<kind>[a-z]+)\b", re.IGNORECASE)
 
@@ -62,7 +68,8 @@ class CellNames:
         if match:
             rows = self._axis(match["rows"] or match["rows2"], self.canvas.rows)
             columns = self._axis(match["columns"] or match["columns2"], self.canvas.columns)
-            return self._token(match, product(rows, columns))
+            cells = [*product(rows, columns)]
+            return self._through(text, match, cells) or self._token(match, cells)
         spoken = self.words.misheard_cell if self.spoken else self.words.spoken_cell
         match = spoken.match(text, place)
         if match and not self._lists(text, match):
@@ -109,13 +116,46 @@ class CellNames:
             "C" if known else "U", match.group(), match.start(), match.end(), cells if known else ()
         )
 
-    @staticmethod
-    def _lists(text: str, match: re.Match[str]) -> bool:
+    def _lists(self, text: str, match: re.Match[str]) -> bool:
         """Whether a row and a column, with a comma between them, go on as a list of houses."""
+        if "," not in match.group():
+            return False
         more = _AND_HOUSE.match(text, match.end())
         kind = "row" if match["row2"] else "col"
-        same = more is not None and more["kind"].casefold() == kind
-        return same and "," in match.group()
+        if more is not None and more["kind"].casefold() == kind:
+            return True
+        if self.spoken:
+            return False
+        before, houses = text[: match.start()], 2
+        while found := _HOUSE_BEFORE.search(before):
+            before, houses = before[: found.start()], houses + 1
+        end = match.end()
+        while found := _HOUSE_AFTER.match(text, end):
+            end, houses = found.end(), houses + 1
+        return houses % 2 == 1  # three houses are no cells
+
+    def _through(
+        self, text: str, match: re.Match[str], cells: list[tuple[int, int]]
+    ) -> Token | None:
+        """The cells of *r4c7/8* and of *r7c7-r7c9*, if these are three; more may be a chain."""
+        more = _OR_COLUMN.match(text, match.end())
+        to = _TO_CELL.match(text, match.end())
+        if self.spoken or len(cells) != 1 or not (more or to):
+            return None
+        ((row, column),) = cells
+        named = [(row, column)]
+        if more:
+            named.append((row, int(more["column"])))
+        elif to and not _CHAIN.search(text[: match.start()]):
+            last = (int(to["row"]), int(to["column"]))
+            if sorted((abs(last[0] - row), abs(last[1] - column))) != [0, 2]:
+                return None
+            named += [((row + last[0]) // 2, (column + last[1]) // 2), last]
+        if len(named) < 2:
+            return None
+        end = more.end() if more else to.end() if to else match.end()
+        first = self._token(match, named)
+        return replace(first, text=text[match.start() : end], end=end)
 
     @staticmethod
     def _axis(text: str, size: int) -> list[int]:

@@ -42,6 +42,7 @@ class Ellipsis:
         row: list[Token] = []
         topic = self._question or self._last
         subject: Token | None = None
+        struck: Token | None = None
         placed = False
         clauses = list(_clauses(tokens))
         for number, clause in enumerate(clauses):
@@ -51,6 +52,13 @@ class Ellipsis:
                 clause = self._with_digit(clause, letters, topic, spoken=spoken)
                 clause = self._again(clause)
             letters = _letters(clause)
+            if struck is not None and not spoken and self._so_digit(clause, letters):
+                clause = [
+                    clause[0],
+                    replace(struck, text="", start=clause[0].end, end=clause[0].end),
+                    *clause[1:],
+                ]
+                letters = _letters(clause)
             following = _letters(clauses[number + 1]) if number + 1 < len(clauses) else ""
             goes_on = bool(_GOES_ON.match(following))
             goes_on = goes_on or self._relates(clause, row)
@@ -68,6 +76,9 @@ class Ellipsis:
                 subject = _subject(clause) or subject
                 placed = placed or bool(re.search("D[IG]+C", letters))
             placed = placed or bool(re.search("CE+D", letters))
+            if letters:
+                denies = re.fullmatch("H*CE?XD", letters)
+                struck = _subject(clause) if denies else struck if letters in ("H", "A") else None
             if re.search("[CN]E?X[EG]*D|X[EG]*D[IFEG]*C", letters):
                 self._denied = tuple(one for one in clause if one.letter in "XD")
             if "C" in letters and "D" in letters:
@@ -186,6 +197,11 @@ class Ellipsis:
         if word in self._small["neither"]:
             return not before
         return word in self._small["likewise"] and (before or word not in self._small["either"])
+
+    def _so_digit(self, clause: Sequence[Token], letters: str) -> bool:
+        """Whether a clause only says which digit a cell has after all: *not 3, so 5*."""
+        said = [one for one in clause if one.letter == "D"]
+        return letters == "D" and len(said[0].digits) == 1 and clause[0].letter == "S"
 
     def _denies(self, clause: Sequence[Token], letters: str) -> bool:
         """Whether a clause only denies digits, of a cell said before."""

@@ -66,6 +66,7 @@ class Hearer:
         self._references = References(
             tokenizer.canvas, tokenizer.words, spans, spoken=tokenizer.spoken
         )
+        self._sums = bool(spans)
         boxes = frozenset(one.name for one in tokenizer.canvas.houses if one.kind == "box")
         self._line_words = (
             LineWords(tokenizer.words.lines, boxes) if lines and tokenizer.spoken else None
@@ -176,7 +177,7 @@ class Hearer:
             before = trailing
             if claim is None:
                 continue
-            doubtful = is_doubtful(row, span, claim, len(self.canvas.digits))
+            doubtful = is_doubtful(row, span, claim, len(self.canvas.digits), sums=self._sums)
             claim = self._own_houses(replace(claim, doubtful=doubtful), bound, looked_at)
             if len(claim.places) > 1:
                 heard += [replace(claim, places=(one,)) for one in claim.places]

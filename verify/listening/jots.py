@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from gridassay.encodings.grid import Canvas, Cell
 from gridassay.verify.listening.token import Token
 
 _PARTED = [
@@ -18,8 +19,9 @@ _PARTED = [
     for pattern in (
         r"C[Ew]*D(?:K?D)*(?P<gap>w*)(?=CE+w*D)",  # *r4c7=5 r4c9=2*
         r"(?:^|[SKBQTHU])w*CE*D(?P<gap>K*)(?=D[EI]*C(?:w*$|[SKB]|DC))",  # *r7c9 6 2 r9c9*
+        r"X(?:K?D)+I+w*(?P<gap>K)(?=C(?:K?C)*E+w*D)",  # *no 1 2 in it, r2c7 = 6*
         r"E[wK]*D(?:K?D)*V(?:[KV]?D)*(?P<gap>K)(?=w*D[GR]*F+w*C)",  # *is 5 or 6, 6 off r6c8*
-        r"(?:XDI*C|CE?XD)(?:K?[CD])*(?P<gap>K)(?=w*[EXR]w*D)",  # *no 3 r5c9, has a 4*
+        r"(?:X(?:K?D)+(?:I*C(?:K?C)*|OI*H)|CE?X(?:K?D)+)(?P<gap>K)(?=w*[EXR]w*D)",  # *no 3 r5c9, has a 4*
         r"C[^SC]*D(?P<gap>K)(?=w*H[wE]*DD)",  # *r7c4=2, row 9 only 1 5*
     )
 ]
@@ -32,23 +34,38 @@ _OFF_HOUSE = re.compile(r"F+w*(?P<gap>HB)(?=w*C(?:K?C)*w*(?:$|S|KF))")
 """The house of *off row 3: r3c4 r3c5*, of which the cells are named."""
 _OFF_AGAIN = re.compile(r"(?P<said>D(?:K?D)*)F+[wCK]*K(?P<gap>)(?=F+[wKC]*C)")
 """Before *off r5c9*, where the digit was said before another *off*."""
+_COLUMNS_OF = re.compile(r"H(?P<colon>B)(?P<gap>H(?:K?H)+)(?=$|K[KC]|S)")
+"""*row 7: c4 c5*"""
+_RANGE_IN = re.compile(r"H[^HS]*X(?:K?D)+(?P<gap>HwH)")
+"""*c5 (four cells): no 8 9 r6-r8*"""
+_DENIED_IN = re.compile(r"HBX(?:K?D)+I+(?P<gap>H(?:K?H)*)(?=$|S)")
+"""*row 7: no 3 in c4*"""
+_COLUMN_ROW = re.compile(r"(?:^|[SK])(?P<gap>HH)(?=X|E)")
+"""*c5 r4 no 6*"""
 _LEFT_IN = re.compile(
     r"(?:^|[SKBHF])(?P<gap>w*(?P<said>D(?:K?D)*)[wU]*(?P<cells>I*C(?:K?C)*))(?=w*(?:$|[SB]))"
     r"|(?:^|[SKBHF])(?P<gap2>w*(?P<cells2>C(?:K?C)*)(?P<said2>D(?:K?D)*)[wU]+)(?=$|[SB])"
 )
 _NAMED_HOUSE = re.compile(r"(?:T[Iw]*|[DC]B?)(?P<gap>U)(?=B|$|[SKT])")
 _FALSE = re.compile(r"(?P<gap>D)I*CwU")
-_RULE_AT = re.compile(r"Q(?P<gap>C(?:K*C)*)(?=B)")
-
-
+_NO_CLAIM = (
+    re.compile(r"Q(?P<gap>C)(?=BX(?:K?D)+(?:$|S))"),  # *13 cage r2c7: no 1 2 3*, of the cage
+    re.compile(r"M(?P<gap>C)(?=CE+D)"),  # *under r6c8 r7c8=1*
+)
+_TOTAL = re.compile(r"(?:U|C)(?P<gap>D)(?=B)")
+_ALL_HAVE = re.compile(r"C(?:K?C)*[UQ]?(?P<gap>B)(?=(?:K?D)+T(?:$|[SK]))")
+"""The colon of *r5c4 r5c5: 5 6 8 9 both*."""
 _SEVERAL = 2
 
 
 class Jots:
     """Reads them; ``small`` and ``houses`` are words of the language's file."""
 
-    def __init__(self, small: Mapping[str, frozenset[str]], houses: Mapping[str, str]) -> None:
+    def __init__(
+        self, canvas: Canvas, small: Mapping[str, frozenset[str]], houses: Mapping[str, str]
+    ) -> None:
         self._small = small
+        self._scopes = {house.name: set(house.cells) for house in canvas.houses}
         self._houses = houses
 
     def separate(self, text: str, tokens: Sequence[Token]) -> list[Token]:
@@ -61,6 +78,19 @@ class Jots:
             told = next(one for one in row[end:] if one.letter == "U")
             if _plain(told) in self._small["false"]:
                 row[first] = replace(row[first], letter="U", digits=())
+        row = self._crossings(row)
+        for first, end in _gaps(row, _TOTAL):
+            named = _plain(row[first - 1]) in self._small["totals"]
+            if row[end].text == ":" and (named or len(row[first].text) > 1):
+                row[first] = replace(row[first], letter="U", digits=())
+        for pattern in _NO_CLAIM:
+            for first, end in _gaps(row, pattern):
+                row[first:end] = [replace(one, letter="w", cells=()) for one in row[first:end]]
+        for first, end in _gaps(row, _ALL_HAVE):
+            if row[first].text == ":" and "both" in map(_plain, row[end:]):
+                row[first] = replace(row[first], letter="E", text="are")
+                both = next(at for at in range(end, len(row)) if _plain(row[at]) == "both")
+                row[both] = replace(row[both], letter="w", technique="")
         for first, end in _gaps(row, _STRUCK_AT):
             row[first:end] = [replace(row[first], letter="I", text="at")]
         for first, end in _gaps(row, _OFF_HOUSE):
@@ -106,6 +136,36 @@ class Jots:
         return bool(denied) or (
             bool(re.search(r"(?:^|[SKB])CE?D$", before)) and after[:2] in ("DC", "CD", "CE", "DI")
         )
+
+    def _crossings(self, row: list[Token]) -> list[Token]:
+        """With the cells where houses cross: *row 7: c4 c5*, *c5: no 8 r6-r8*, *c5 r4 no 6*."""
+        for pattern in (_COLUMNS_OF, _RANGE_IN, _DENIED_IN, _COLUMN_ROW):
+            for match in reversed(list(pattern.finditer(_letters(row)))):
+                first, end = match.span("gap")
+                head = first if pattern is _COLUMN_ROW else match.start()
+                crossing = [
+                    one for one in row[first:end] if one.letter == "H" and one is not row[head]
+                ]
+                cells = [self._cell(row[head], one) for one in crossing]
+                known = [one for one in cells if one is not None]
+                if len(known) < len(cells):
+                    continue
+                if pattern is _RANGE_IN:
+                    if row[first + 1].text not in ("-", "–"):
+                        continue
+                    known = self._between(row[head], known)
+                text, start = row[first].text, row[first].start
+                row[first:end] = [Token("C", text, start, row[end - 1].end, cells=tuple(known))]
+        return row
+
+    def _cell(self, one: Token, other: Token) -> Cell | None:
+        """The one cell where two houses cross."""
+        both = self._scopes.get(one.house, set()) & self._scopes.get(other.house, set())
+        return next(iter(both)) if len(both) == 1 else None
+
+    def _between(self, house: Token, ends: Sequence[Cell]) -> list[Cell]:
+        """The cells of a house from one to another."""
+        return [one for one in sorted(self._scopes[house.house]) if min(ends) <= one <= max(ends)]
 
     @staticmethod
     def _brackets_closed(row: list[Token]) -> list[Token]:

@@ -201,7 +201,7 @@ class TalkListener(TalkBoard):
         told = self._story_aloud(heard, claim, means)
         if told is not None:
             return told
-        used = self._follows(claim, self.position)
+        used = self._follows(claim, self.position) or self._in_turn(claim)
         if used:
             return self._holds(heard, claim, means, "sound", used)
         if heard.rules and not heard.technique:

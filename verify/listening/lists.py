@@ -29,9 +29,7 @@ def joined(tokens: list[Token], singular: frozenset[str]) -> list[Token]:
         if token.letter == "C" and told in singular and [one.text for one in between] == [","]:
             plain = False  # *XY-wing: r5c5, r2c5, r5c7, r2c7 isn't 6*
         figures = last is not None and not between and _figure(last) and _figure(token)
-        tight = last is not None and [one.text for one in between] == [","]
-        tight = tight and last is not None and _figure(last) and _figure(token)
-        tight = tight and between[0].start == last.end and token.start == between[0].end
+        tight = last is not None and _set_tight(last, between, token)
         goes_on = (
             figures
             or tight
@@ -53,6 +51,12 @@ def joined(tokens: list[Token], singular: frozenset[str]) -> list[Token]:
             )
         row.append(token)
     return row
+
+
+def _set_tight(last: Token, between: list[Token], token: Token) -> bool:
+    """Whether two figures have a comma without a space between them: *6,8*."""
+    plain = _figure(last) and _figure(token) and [one.text for one in between] == [","]
+    return plain and between[0].start == last.end and token.start == between[0].end
 
 
 def _figure(token: Token) -> bool:

@@ -83,15 +83,15 @@ def apart(claims: Sequence[Heard]) -> list[Heard]:
     return kept
 
 
-def is_doubtful(row: Sequence[Token], span: Span, claim: Heard, digits: int) -> bool:
+def is_doubtful(row: Sequence[Token], span: Span, claim: Heard, digits: int, *, sums: bool) -> bool:
     """Whether the words of a claim say more than was heard, so that it cannot be called wrong.
 
-    A *not* beside a placement, a number taken for two digits (*16/2*), and every digit of a cell
-    struck (of ``digits``).
+    A *not* beside a placement, a number taken for two digits (*16/2*) if there may be ``sums``, and every
+    digit of a cell struck (of ``digits``).
     """
     letters = "".join(token.letter for token in row)
     if any(_NUMBER.search(one.text) for one in row[span.first : span.end] if one.letter == "D"):
-        return claim.left
+        return claim.left and sums
     if claim.removes:
         struck = [digit for cell, digit in claim.removes if cell == claim.removes[0][0]]
         return len(struck) >= digits

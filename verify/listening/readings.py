@@ -85,11 +85,14 @@ def outside(heard: Heard, layout: Layout) -> str:
 
 
 def left_over(heard: Heard, position: Position) -> Heard:
-    """A strike from the rest of a house, kept to those of its cells that are not filled yet."""
+    """A strike from the rest of a house, kept to those of its cells that have other digits too."""
     if not heard.rest:
         return heard
-    index = position.layout.index
-    free = [one for one in heard.removes if not position.is_placed(index[one[0]])]
+    layout = position.layout
+    struck = sum(1 << layout.digit_index[digit] for digit in {one for _, one in heard.removes})
+    masks = position.masks
+    free = [one for one in heard.removes if masks[layout.index[one[0]]] & ~struck]
+    free = [one for one in free if not position.is_placed(layout.index[one[0]])]
     return replace(heard, removes=tuple(free or heard.removes))
 
 

@@ -51,6 +51,7 @@ class RuleNames:
         self._spoken = spoken
         self._words = words
         self._phrases = list(_rule_phrases(layout, sights, words.counts))
+        self._phrases += [] if spoken else list(_signs(layout))
         self._totals = list(_totals(layout, words.counts)) if not spoken else []
 
     def token(self, text: str, place: int, cell_at: TokenAt, house_at: TokenAt) -> Token | None:
@@ -132,6 +133,17 @@ def _totals(
             re.compile(rf"(?:the|that|this)\s+(?:{counts.get(total, total)})\b", re.IGNORECASE),
             tuple(rules),
         )
+
+
+def _signs(layout: Layout) -> Iterator[tuple[re.Pattern[str], tuple[str, ...]]]:
+    """The rules that are called by the letter that one sees: *X*, *the V in box 2*."""
+    having: dict[str, list[str]] = {}
+    for name, phrase in layout.said.items():
+        sign = phrase.removeprefix("the ").partition(" ")[0]
+        if len(sign) == 1 and sign.isalpha() and sign.isupper():
+            having.setdefault(sign, []).append(name)
+    for sign, rules in having.items():
+        yield re.compile(rf"(?:(?i:the|that|this)\s+)?{sign}(?![\w-])"), tuple(rules)
 
 
 def _written_after(text: str, end: int, cell_at: TokenAt) -> set[Cell]:

@@ -9,7 +9,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import Variable
 from gridassay.verify.auditing.auditing import Auditor
-from gridassay.verify.auditing.claims import Claim
+from gridassay.verify.auditing.claims import Claim, move_on
 from gridassay.verify.budget import Clock
 from gridassay.verify.listening.bridges import MOST_STEPS, bridge
 from gridassay.verify.listening.heard import Heard, Pair
@@ -207,6 +207,23 @@ class TalkBoard:
         self, claim: Claim, techniques: Sequence[Technique], position: Position
     ) -> list[Idea]:
         return self.auditor.matcher.giving(replace(claim, because=None), techniques, position)
+
+    def _in_turn(self, claim: Claim) -> list[Idea]:
+        """The ideas by which each cell of a strike follows from the board and the cells before it."""
+        if claim.because is not None or claim.places:
+            return []
+        later = self.position.copy()
+        used: list[Idea] = []
+        for cell in dict.fromkeys(cell for cell, _ in claim.removes):
+            part = replace(claim, removes=tuple(one for one in claim.removes if one[0] == cell))
+            part = part.still_open(later)
+            found = self._giving(part, _SHORT, later) if part.marks else []
+            if part.marks and not found:
+                return []
+            for idea in found:
+                move_on(later, idea)
+            used += found
+        return used
 
     def _open_elsewhere(self, heard: Heard) -> bool:
         """Whether a digit still has other places in the house in which it is said to have only one.

@@ -60,7 +60,7 @@ class Tokenizer:
         self._known: dict[str, list[Token]] = {}
         self.cells = CellNames(self.canvas, self.words, spoken=spoken)
         self._amounts = Amounts(layout, self.words, self.cells.number, self._digit, spoken=spoken)
-        self._jots = Jots(self.words.small, self.words.houses)
+        self._jots = Jots(self.canvas, self.words.small, self.words.houses)
         self._rules = RuleNames(layout, self.words, sights or {}, spoken=spoken)
 
     def tokens(self, text: str) -> list[Token]:

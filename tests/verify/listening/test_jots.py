@@ -9,12 +9,15 @@ from pathlib import Path
 
 import pytest
 
+from gridassay.encodings.grid import Cell
 from gridassay.verify import read_file
 from gridassay.verify.listening.forms import sentences
+from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.hearing import hearer_of
+from gridassay.verify.listening.readings import left_over
 from gridassay.verify.listening.talk import audit_talk
 from gridassay.verify.listening.units import together
-from gridassay.verify.solving.board.position import layout_of
+from gridassay.verify.solving.board.position import Position, layout_of
 
 PUZZLES = Path(__file__).parent / "narrations" / "puzzles"
 HERON = PUZZLES / "heron.txt"
@@ -97,5 +100,55 @@ def test_what_belongs_together_is_not_parted(said: str, meant: str) -> None:
     assert marks(said) == short(meant)
 
 
+CELLS = [
+    ("no 2 in r7c7-r7c9", "r7c7-2 r7c8-2 r7c9-2"),
+    ("r4c8/9 not 6", "r4c8-6 r4c9-6"),
+    ("row 7: no 3 in c4", "r7c4-3"),
+    ("no 1 2 here. no 1 2 else row 7: c4 c5 c6", "r7c4-12 r7c5-12 r7c6-12"),
+    ("the 13 in c5: no 8 9 r6-r8", "r6c5-89 r7c5-89 r8c5-89"),
+    ("c5 r4 no 6 so 9", "r4c5-6 r4c5=9"),
+    ("r5c2 not 3 (row) so 5", "r5c2-3 r5c2=5"),
+    ("r5c4 r5c5 14: 5 6 8 9 both", "r5c4:5689 r5c5:5689"),
+    ("diff 6: r2c5 and r3c5 is 1 7", "r2c5:17 r3c5:17"),
+    ("V under r6c8 r7c8=1", "r7c8=1"),
+    ("3s col 7, row 4, col 9 => r5c8=3", "r5c8=3"),
+    ("row 5, column 3 and row 7, column 2 are not 4", "r5c3-4 r7c2-4"),
+]
+
+
+@pytest.mark.parametrize(("said", "meant"), CELLS)
+def test_cells_are_told_in_short(said: str, meant: str) -> None:
+    assert marks(said) == short(meant)
+
+
 def results(said: str) -> list[tuple[str | None, str]]:
+    """The meaning and the result of each claim about a classic grid."""
     return [(one.means, one.result) for one in audit_talk(read_file(HERON), said).steps]
+
+
+def test_a_digit_with_other_places_in_the_house_is_not_the_only_one_there() -> None:
+    """The 2 of column 6 has one place, r2c6; row 2 has two more for it, r2c1 and r2c3."""
+    assert results("r2c6=2, only place in col 6") == [
+        ("r2c6 = 2 because hidden single: column 6", "sound")
+    ]
+    assert results("r2c6=2 (only place in row 2)") == [
+        ("r2c6 = 2 because hidden single: row 2", "wider")
+    ]
+
+
+def test_two_figures_beside_a_cell_are_its_digits_where_nothing_is_summed() -> None:
+    """r2c6 is 2 in the solution; with cages 14 might be a total."""
+    assert results("r2c6 14") == [("r2c6 not 2 3 5 6 7 8 9", "wrong")]
+
+
+def test_the_rest_of_a_house_is_without_the_cells_that_have_no_other_digit() -> None:
+    """*No 1 2 else in row 1*, where 1 and 2 are all that is left in its first two cells."""
+    layout = layout_of(read_file(HERON))
+    masks = [0b111111111] * len(layout.cells)
+    masks[0] = masks[1] = 0b11
+    row = [Cell(1, column) for column in range(1, 10)]
+    heard = Heard(
+        "", 0, removes=tuple((cell, digit) for cell in row for digit in (1, 2)), rest=True
+    )
+    kept = left_over(heard, Position(layout, masks))
+    assert {cell for cell, _ in kept.removes} == {*row[2:]}
