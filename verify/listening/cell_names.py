@@ -132,7 +132,7 @@ class CellNames:
         end = match.end()
         while found := _HOUSE_AFTER.match(text, end):
             end, houses = found.end(), houses + 1
-        return houses % 2 == 1  # three houses are no cells
+        return houses % 2 == 1  # three houses do not make cells
 
     def _through(
         self, text: str, match: re.Match[str], cells: list[tuple[int, int]]
