@@ -37,7 +37,9 @@ def alternatives(
         return ()
     cells = next(token for token in inside if token.letter == "C")
     said = next(token for token in inside if token.letter == "D")
-    fills = 1 < len(said.digits) == len(cells.cells) and (mixed or re.fullmatch("CE+D", letters))
+    fills = 1 < len(said.digits) == len(cells.cells) and (
+        mixed or re.fullmatch("CE+D", letters) or (letters == "CD" and alone and _figures(said))
+    )
     only = any("only" in token.text.casefold() for token in inside)
     one = len(cells.cells) == 1 and following != "C" and (letters[0] == "C" or alone)
     listed: object = one and (letters != "CD" or _figures(said))

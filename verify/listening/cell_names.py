@@ -19,8 +19,11 @@ _CELL = re.compile(
 _OR_COLUMN = re.compile(r"/(?P<column>[1-9])(?![\d/])")
 _TO_CELL = re.compile(r"\s?[-–]\s?r(?P<row>[1-9])c(?P<column>[1-9])(?!\d|\s?[-–=]\s?r\d)", re.I)
 _CHAIN = re.compile(r"[-–=]\s?$")
-_HEADING = re.compile(r"\s*(?P<kind>[rc])(?P<number>\d+)\s*[:–-]\s+(?=\d\s*[rc]\d)", re.I)
+_HEADING = re.compile(
+    r"\s*(?P<kind>[rc])(?P<number>\d+)\s*[:–-]\s+(?=\d\s*(?:@|at|in|->|→)?\s*[rc]\d)", re.I
+)
 """A row or column before digits, each with where it is in it: *r4: 5 c2, 3 c3*."""
+_TOLD_WHERE = re.compile(r"D[IE]?$")
 _CROSSING = re.compile(r"\b(?P<kind>[rc])(?P<number>\d+)\b", re.I)
 _AND_HOUSE = re.compile(r"\s*(?:,|&|and\b)\s*(?:and\s+)?(?P<kind>row|col)", re.I)
 """After a row and a column that are two of a list: *row 1, row 3, column 2 and column 3*."""
@@ -82,7 +85,8 @@ class CellNames:
         """The cell of *3 c3* in a row that was named at the beginning, or of *3 r3* in a column."""
         match = _CROSSING.match(text, place)
         heading = self._heading
-        if heading is None or match is None or not before or before[-1].letter != "D":
+        said = "".join(one.letter for one in before if one.letter != "w")
+        if heading is None or match is None or not _TOLD_WHERE.search(said):
             return None
         axes = {heading["kind"].casefold(): int(heading["number"])}
         axes |= {match["kind"].casefold(): int(match["number"])}

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from gridassay.verify.listening.token import Token
 
 _STRIKES = (
-    "CE?V?DS?E?XD",
+    "CE?V?DS?E?XD(?![IF]*C)",
     "CDT?H*F+C",
     "CE?X[EIG]*D(?![IF]+C)",
     "CR+F?D(?![IF]+C)",

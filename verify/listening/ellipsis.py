@@ -77,8 +77,10 @@ class Ellipsis:
                 placed = placed or bool(re.search("D[IG]+C", letters))
             placed = placed or bool(re.search("CE+D", letters))
             if letters:
-                denies = re.fullmatch("H*CE?XD", letters)
-                struck = _subject(clause) if denies else struck if letters in ("H", "A") else None
+                denies = re.fullmatch("H*CE?[XR]D", letters)
+                struck = (
+                    _subject(clause) if denies else struck if letters in ("H", "A", "D") else None
+                )
             if re.search("[CN]E?X[EG]*D|X[EG]*D[IFEG]*C", letters):
                 self._denied = tuple(one for one in clause if one.letter in "XD")
             if "C" in letters and "D" in letters:

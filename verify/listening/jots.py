@@ -19,6 +19,8 @@ _PARTED = [
     for pattern in (
         r"C[Ew]*D(?:K?D)*(?P<gap>w*)(?=CE+w*D)",  # *r4c7=5 r4c9=2*
         r"(?:^|[SKBQTHU])w*CE*D(?P<gap>K*)(?=D[EI]*C(?:w*$|[SKB]|DC))",  # *r7c9 6 2 r9c9*
+        r"DCB[wI]*C(?P<gap>)(?=DC(?:$|[SKBC]))",  # *4 r3c6 bc r5c4 7 r3c4*
+        r"(?:^|[SK])w*DC(?P<gap>)(?=CE+w*D(?:$|[^DK]))",  # *7 r3c4 r3c7=3*
         r"X(?:K?D)+I+w*(?P<gap>K)(?=C(?:K?C)*E+w*D)",  # *no 1 2 in it, r2c7 = 6*
         r"E[wK]*D(?:K?D)*V(?:[KV]?D)*(?P<gap>K)(?=w*D[GR]*F+w*C)",  # *is 5 or 6, 6 off r6c8*
         r"(?:X(?:K?D)+(?:I*C(?:K?C)*|OI*H)|CE?X(?:K?D)+)(?P<gap>K)(?=w*[EXR]w*D)",  # *no 3 r5c9, has a 4*
@@ -52,6 +54,8 @@ _NO_CLAIM = (
     re.compile(r"Q(?P<gap>C)(?=BX(?:K?D)+(?:$|S))"),  # *13 cage r2c7: no 1 2 3*, of the cage
     re.compile(r"M(?P<gap>C)(?=CE+D)"),  # *under r6c8 r7c8=1*
 )
+_STRIKE_FIRST = re.compile(r"(?:^|[SKH])w*R(?:K?D)+(?P<gap>)(?=C(?:K?C)*(?:$|[SB]))")
+"""Before the cells of *elim 5 r1c2 r4c8*."""
 _TOTAL = re.compile(r"(?:U|C)(?P<gap>D)(?=B)")
 _ALL_HAVE = re.compile(r"C(?:K?C)*[UQ]?(?P<gap>B)(?=(?:K?D)+T(?:$|[SK]))")
 """The colon of *r5c4 r5c5: 5 6 8 9 both*."""
@@ -93,6 +97,8 @@ class Jots:
                 row[both] = replace(row[both], letter="w", technique="")
         for first, end in _gaps(row, _STRUCK_AT):
             row[first:end] = [replace(row[first], letter="I", text="at")]
+        for first, _ in _gaps(row, _STRIKE_FIRST):
+            row[first:first] = [Token("F", "", row[first].start, row[first].start)]
         for first, end in _gaps(row, _OFF_HOUSE):
             row[first:end] = [replace(one, letter="w", house="") for one in row[first:end]]
         for first, end in _gaps(row, _ARROW):
@@ -125,6 +131,10 @@ class Jots:
             ):
                 row.append(_break(token.start))
                 continue
+            elif token.text == "|" and last == "D" and after[:1] == "D" and not spaced:
+                token = replace(token, letter="V")  # *4|7*
+            elif token.text == "/" and last == "C" and after[:1] == "D" and between:
+                token = replace(token, letter="X")  # *r1c2 r4c8 /5*
             row.append(token)
         return row
 
@@ -246,7 +256,12 @@ class Jots:
             cells = [one for one in row[slice(*match.span(f"cells{turned}"))] if one.letter == "C"]
             many = len({digit for one in digits for digit in one.digits})
             count = len({cell for one in cells for cell in one.cells})
-            if many < _SEVERAL or not words & self._small["left"] or count not in (1, many):
+            told = bool(words & self._small["left"])
+            if (
+                many < _SEVERAL
+                or count not in (1, many)
+                or not (told or (count > 1 and not turned))
+            ):
                 continue
             is_it = Token("E", "are", row[first].start, row[first].start)
             row[first:end] = [*cells, is_it, *(replace(one, either=True) for one in digits)]

@@ -220,16 +220,16 @@ class TalkListener(TalkBoard):
                     return self._for_another_reason(heard, claim, means, singly)
                 said = means.partition(" because ")[0]
                 return self._holds(heard, replace(claim, because=None), said, "sound", singly)
-        marks = claim.marks
         singles = bridge(
             self.position,
             SINGLE_STEPS,
-            marks,
+            claim.marks,
             self._find,
             lambda at: self._after(claim, at),
             lambda *_: True,
         )
-        if singles is not None and (not singly or len(singles[0]) <= _FEW):
+        few = singles is not None and len(singles[0]) <= _FEW and heard.technique == LAST
+        if singles is not None and (few or not singly):
             return self._bridge(heard, claim, means, *singles)
         if singly:
             return self._for_another_reason(heard, claim, means, singly)
@@ -241,7 +241,7 @@ class TalkListener(TalkBoard):
             singles = bridge(
                 self.position,
                 SINGLE_STEPS,
-                marks,
+                claim.marks,
                 self._find,
                 lambda at: self._by_one_idea(claim, at),
                 lambda *_: True,
@@ -251,7 +251,7 @@ class TalkListener(TalkBoard):
         bridged = bridge(
             self.position,
             self._bridges,
-            marks,
+            claim.marks,
             self._find,
             lambda at: self._after(claim, at),
             self._proves,

@@ -30,7 +30,9 @@ _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
 _COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
 _ARTICLES = ("a", "an", "the")
 _SIDE = re.compile(r"\s+(?:side|end)\s+of\b", re.IGNORECASE)
-_DENIED = re.compile(r"(?<![^\s(,;])(?:[!~¬]|(?P<minus>[-−]))(?=\d+\s)|(?<![^\s(,;])[!~¬](?=\d)")
+_DENIED = re.compile(
+    r"(?<![^\s(,;])(?:[!~¬]|(?P<minus>[-−]))(?=\d+\s)|(?<![^\s(,;])[!~¬x](?=\d(?![\dx]))"
+)
 _TAKEN = re.compile(r"\b(?:take|takes|taking|took|taken)\s+(?:(?:the|a|its)\s+)?$", re.IGNORECASE)
 _PLURAL = re.compile(r"s\b", re.I)
 _JOINED_TO = re.compile(r"[a-z]+(?![\w])", re.I)

@@ -75,6 +75,15 @@ JOTS = [
     ("it is 5/6 or 6/7, 6 off r1c8 r2c8", "r1c8-6 r2c8-6"),
     ("no 9: r4c1 r5c1", "r4c1-9 r5c1-9"),
     ("r9c1 isnt 6, r9c2 cant be 4", "r9c1-6 r9c2-4"),
+    ("47 r1c2 r1c3", "r1c2:47 r1c3:47"),
+    ("r1c2 4|7", "r1c2:47"),
+    # what is crossed off
+    ("elim 5 r1c2 r4c8", "r1c2-5 r4c8-5"),
+    ("r1c2 r4c8 x5, r4c9 w/o 6", "r1c2-5 r4c8-5 r4c9-6"),
+    ("r1c2 r4c8 /5", "r1c2-5 r4c8-5"),
+    ("r1c8 loses 5 (r1) so 7", "r1c8-5 r1c8=7"),
+    # reasons between
+    ("4 r3c6 bc r5c4 7 r3c4 r3c7=3", "r3c6=4 r3c4=7 r3c7=3"),
     # no claims
     ("2 r4c6 - so the 8 in r6c4 was rubbish", "r4c6=2"),
     ("3x r4c4=6, 2nd r4c5=7", "r4c4=6 r4c5=7"),
@@ -101,6 +110,7 @@ def test_what_belongs_together_is_not_parted(said: str, meant: str) -> None:
 
 
 CELLS = [
+    ("r5: 3@c2 7 at c4", "r5c2=3 r5c4=7"),
     ("no 2 in r7c7-r7c9", "r7c7-2 r7c8-2 r7c9-2"),
     ("r4c8/9 not 6", "r4c8-6 r4c9-6"),
     ("row 7: no 3 in c4", "r7c4-3"),
