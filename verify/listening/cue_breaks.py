@@ -1,8 +1,8 @@
 """Mends captions that were broken within a name: *three in column | two is r9c2*, *nine | is r1c4*.
 
 Captions break wherever a line is full. Words that only make a house together go to the cue in which
-they begin; a cell, or a digit with its house, goes to the cue in which *is* tells about it. A cell that is
-broken itself goes to the digit that is placed in it, or else to what follows.
+they begin; a cell, or a digit with its house, goes to the cue in which *is* tells about it. A cell
+that is broken itself goes to the digit that is placed in it, or else to what follows.
 """
 
 from __future__ import annotations

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from gridassay.encodings.grid import Cell
+from gridassay.verify.listening.nearby_words import Mention
 
 Doubt = Literal["", "perhaps", "surely"]
 """Whether the claim before is taken back; perhaps, if the next claim may stand in its place."""
@@ -51,7 +52,7 @@ class Heard:
     was understood: one of ``near``, or ``removes`` (``gleaning.py``); ``instead`` are such claims of its
     words, for one that turns out to be unclear. ``missed`` has the digits of each sentence just before
     it that was not understood, ``supposed`` is the candidate from which a story led to it; ``start`` is
-    where it begins.
+    where it begins; ``mention`` are the words around its digit, of captions (``nearby_words.py``).
     """
 
     said: str
@@ -85,6 +86,7 @@ class Heard:
     time: str | None = None
     until: str | None = None
     supposed: Pair | None = None
+    mention: Mention | None = None
 
     @property
     def concludes(self) -> bool:

@@ -29,10 +29,12 @@ from gridassay.verify.listening.clauses import (
     without_pointers,
 )
 from gridassay.verify.listening.ellipsis import Ellipsis
+from gridassay.verify.listening.forms import Sentence
 from gridassay.verify.listening.gleaning import Gleaned, Gleaner
 from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.line_words import LineWords
+from gridassay.verify.listening.nearby_words import Mention, NearbyWords
 from gridassay.verify.listening.other_readings import is_doubtful, with_others
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
@@ -101,6 +103,10 @@ class Hearer:
         """The claims that the parts of a sentence may make, if they were not understood."""
         gleaned = self._gleaner.glean(text, self._tokenizer.tokens(text))
         return [] if self._supposing.supposes else gleaned
+
+    def mentions(self, pieces: Sequence[Sentence]) -> tuple[list[Mention], frozenset[int]]:
+        """The digits of captions with the words around each, and the places of other digits."""
+        return NearbyWords(self._tokenizer).mentions(pieces)
 
     def digits(self, text: str) -> tuple[int, ...]:
         """The digits that a text names."""

@@ -13,7 +13,6 @@ from gridassay.verify.listening.means import ONE_CELL, steps_line
 from gridassay.verify.listening.pointing import LAST, one_rule, only_confines, pointed_at
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
-from gridassay.verify.listening.spots import SpokenBoard
 from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS, TalkBoard
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import members
@@ -98,16 +97,7 @@ class TalkListener(TalkBoard):
 
     def _hear_pointing(self, heard: Heard) -> TalkStep | None:
         """A claim about a cell that was only pointed at."""
-        board = SpokenBoard(
-            self.position,
-            self.auditor.truth.possible,
-            self._last,
-            self._house,
-            self._named,
-            self._rules,
-            self._only_bridged(),
-            self._chain,
-        )
+        board = self._spoken_board()
         if heard.rules:
             self._rules = one_rule(heard, board).rules
         elif heard.houses:

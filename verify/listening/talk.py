@@ -16,6 +16,8 @@ from gridassay.verify.listening.gleaning import Gleaned
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.hearing import Hearer, hearer_of
 from gridassay.verify.listening.listener import TalkListener
+from gridassay.verify.listening.mentions import in_text, offsets, with_mentions
+from gridassay.verify.listening.nearby_listener import NearbyListener
 from gridassay.verify.listening.other_readings import apart
 from gridassay.verify.listening.results import TalkAudit, TalkStep
 from gridassay.verify.listening.units import together
@@ -44,18 +46,20 @@ def audit_talk(
     clock = Clock.of(budget)
     began = clock.time_spent()
     form = form or form_of(text, puzzle)
-    listener = TalkListener(puzzle, clock, deep=deep, reasons=reasons)
     spoken = form == "captions"
+    listener = (NearbyListener if spoken else TalkListener)(
+        puzzle, clock, deep=deep, reasons=reasons
+    )
     hearer = hearer_of(puzzle, listener.layout, spoken=spoken)
     pieces = list(_caption_sentences(text, hearer) if spoken else sentences(text))
     if not spoken:
         hearer.learn([one.text for one in pieces], listener.holds)
     said = list(together(pieces, hearer.letters, spoken=spoken))
+    claims = _hear(hearer, said, offsets(said, pieces) if spoken else [])
+    if spoken:
+        claims = with_mentions(claims, *hearer.mentions(pieces), pieces)
     steps = tuple(
-        step
-        for heard in _hear(hearer, said, spoken)
-        for step in listener.judge(heard)
-        if not _mentions(heard, step)
+        step for heard in claims for step in listener.judge(heard) if not _mentions(heard, step)
     )
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.time_spent() - began)
@@ -71,8 +75,10 @@ def _mentions(heard: Heard, step: TalkStep) -> bool:
     return not heard.concludes and not heard.sure and step.result == "idle"
 
 
-def _hear(hearer: Hearer, said: Sequence[Sentence], spoken: bool) -> list[Heard]:
-    """All claims, without those that were taken back; ``spoken`` for captions."""
+def _hear(
+    hearer: Hearer, said: Sequence[Sentence], begins: Sequence[Sequence[tuple[int, int]]]
+) -> list[Heard]:
+    """All claims, without those that were taken back; ``begins`` for captions, as in ``mentions.py``."""
     claims: list[Heard] = []
     doubted = unheard = False
     missed: list[tuple[int, ...]] = []
@@ -87,7 +93,9 @@ def _hear(hearer: Hearer, said: Sequence[Sentence], spoken: bool) -> list[Heard]
         gleaned = hearer.glean(sentence.text)
         if not takes_back:
             found = _with_gleaned(found, gleaned)
-        runs_on = spoken and number + 1 < len(said) and sentence.text.rstrip()[-1] not in ".!?,;"
+        runs_on = (
+            bool(begins) and number + 1 < len(said) and sentence.text.rstrip()[-1] not in ".!?,;"
+        )
         following = said[number + 1].text if runs_on else ""
         found = hearer.with_others(found, sentence.text, following)
         doubted = doubted or takes_back == "perhaps"
@@ -99,7 +107,8 @@ def _hear(hearer: Hearer, said: Sequence[Sentence], spoken: bool) -> list[Heard]
             if doubted and claims and _instead(claims[-1], one, hearer.canvas):
                 claims.pop()
             doubted = False
-            where = replace(one, line=at.line, time=at.time, until=at.until)
+            start = in_text(one.start, begins[number]) if begins else one.start
+            where = replace(one, start=start, line=at.line, time=at.time, until=at.until)
             claims.append(replace(where, missed=tuple(missed)))
             missed.clear()
     return apart(claims)

@@ -18,6 +18,7 @@ from gridassay.verify.listening.means import because_of
 from gridassay.verify.listening.missed_claims import MissedClaims
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.rule_names import drawn_lines
+from gridassay.verify.listening.spots import SpokenBoard
 from gridassay.verify.listening.told_stories import Stories
 from gridassay.verify.listening.unnamed import unnamed_reasons
 from gridassay.verify.solving.board.ideas import Idea
@@ -71,6 +72,19 @@ class TalkBoard:
     def position(self) -> Position:
         """The current board."""
         return self.auditor.position
+
+    def _spoken_board(self) -> SpokenBoard:
+        """The board, and what was last spoken of."""
+        return SpokenBoard(
+            self.position,
+            self.auditor.truth.possible,
+            self._last,
+            self._house,
+            self._named,
+            self._rules,
+            self._only_bridged(),
+            self._chain,
+        )
 
     def _cells_of(self, heard: Heard) -> list[int]:
         return [self.layout.index[cell] for cell, _ in (*heard.places, *heard.removes)]

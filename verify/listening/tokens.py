@@ -82,6 +82,11 @@ class Tokenizer:
         self._known.clear()
 
     def _read(self, text: str) -> list[Token]:
+        apart = self.apart(text)
+        return joined(list(self._several_houses(apart)), self.words.small["singular"])
+
+    def apart(self, text: str) -> list[Token]:
+        """The tokens of a text, each digit and each cell by itself."""
         text = text.replace("’", "'")
         self.cells.begin(text)
         found: list[Token] = []
@@ -99,8 +104,7 @@ class Tokenizer:
             found = with_breaks(found, self._order)
         if self.spoken:
             found = list(self._correct(found))
-        found = settled(found, self.words.small, spoken=self.spoken)
-        return joined(list(self._several_houses(found)), self.words.small["singular"])
+        return settled(found, self.words.small, spoken=self.spoken)
 
     def _several_houses(self, tokens: list[Token]) -> Iterator[Token]:
         """The tokens with one house for each number of *rows two and six*."""

@@ -73,6 +73,21 @@ class LineVocabulary(NamedTuple):
     pronouns: tuple[str, ...]
 
 
+class NearVocabulary(NamedTuple):
+    """Words for what a cell lies beside: a group of a pattern for each relation, and others."""
+
+    beside: re.Pattern[str]
+    relations: Mapping[str, str]
+    because: frozenset[str]
+    corrects: frozenset[str]
+    filler: frozenset[str]
+    loose: frozenset[str]
+    marks: frozenset[str]
+    adjectives: frozenset[str]
+    tells: re.Pattern[str]
+    nth: re.Pattern[str]
+
+
 class Vocabulary(NamedTuple):
     """The words of one language, ready for listening; captions also have misheard numbers."""
 
@@ -90,6 +105,7 @@ class Vocabulary(NamedTuple):
     counted: re.Pattern[str]
     where: re.Pattern[str]
     next_to: re.Pattern[str]
+    near: NearVocabulary
     lines: LineVocabulary
     here: Here
     patterns: tuple[Pattern, ...]
@@ -149,6 +165,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
         _compile(rf"\s+(?:{_any_of(table['counted']['words'])})"),
         _compile(_any_of(spots)),
         _compile(_any_of(beside)),
+        _near(table["near"], ordinals, slot),
         _lines(table["lines"], table["rules"]["sizes"]),
         _here(table["here"]),
         tuple(_patterns(table)),
@@ -179,6 +196,32 @@ def vocabulary(language: str = "en") -> Vocabulary:
         _compile(_rule_end(table["rules"])),
         _compile(rf"\s+(?:{_any_of(table['measures']['words'])})"),
         _compile(_any_of(table["small"]["limits"])),
+    )
+
+
+def _near(table: Mapping[str, Any], ordinals: Iterable[str], number: str) -> NearVocabulary:
+    """The words for what a cell lies beside: a digit, two of them, or the last cell."""
+    relations = {f"near{place}": name for place, name in enumerate(table["relations"])}
+    article = rf"(?:(?:{_any_of(table['articles'])})\s+)"
+    nouns = rf"(?!\s+(?:{_any_of(table['nouns'])})\b)"
+    led = "|".join(
+        rf"(?P<{group}>{_any_of(table['relations'][name])})" for group, name in relations.items()
+    )
+    return NearVocabulary(
+        _compile(
+            rf"(?:{led})\s+(?:{article}(?P<digit>{number})(?:'s)?\b{nouns}"
+            rf"(?:(?<=\w)\s+and\s+{article}(?P<other>{number})\b{nouns})?"
+            rf"|(?:{_any_of(table['pronouns'])}){nouns})"
+        ),
+        relations,
+        frozenset(table["because"]),
+        frozenset(table["corrects"]),
+        frozenset(table["filler"]),
+        frozenset(table["loose"]),
+        frozenset(table["marks"]),
+        frozenset(table["adjectives"]),
+        _compile(rf"\s+(?:{_any_of(table['tells'])})"),
+        _compile(rf"(?P<number>{_any_of(ordinals)})\s+(?:{_any_of(table['places'])})"),
     )
 
 

@@ -19,7 +19,8 @@ BROKEN = [
      ["r2c6 = 2", "r2c7 = 7"]),
     (("two in row two", "column six easy and row two column", "seven seven"),
      ["r2c6 = 2", "r2c7 = 7"]),
-    (("Good. Row 2", "column 6 is the 2 of box", "2. And box 3 has its 7 in row", "2 column 7. Tea soon, I"),
+    (("Good. Row 2", "column 6 is the 2 of box", "2. And box 3 has its 7 in row",
+      "2 column 7. Tea soon, I"),
      ["r2c6 = 2", "r2c7 = 7"]),
 ]  # fmt: skip
 

@@ -1,0 +1,103 @@
+"""A listener of captions, who looks at the board for what was said around a digit."""
+
+from __future__ import annotations
+
+from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.listener import TalkListener
+from gridassay.verify.listening.nearby import Meant, drops, meant, named_cell, near
+from gridassay.verify.listening.nearby_words import Mention
+from gridassay.verify.listening.pointing import pointed_at
+from gridassay.verify.listening.readings import outside
+from gridassay.verify.listening.results import TalkStep
+from gridassay.verify.solving.techniques import hidden_single
+
+
+class NearbyListener(TalkListener):
+    """Judges a claim of cells without names by all that was said around its digit."""
+
+    _since = 0
+
+    def judge(self, heard: Heard) -> list[TalkStep]:
+        """As without it, but for the cell that all of the words around the digit single out."""
+        mention = heard.mention
+        if mention is None:
+            return super().judge(heard)
+        found = self._nearby(mention)
+        own = bool(heard.digits or heard.concludes)
+        if found is None:
+            return self._otherwise(heard, mention, own=own)
+        since = self._since
+        self._since = max((one.end for one in found.parts), default=0)
+        if own and heard.start >= since and self._stays(heard, found):
+            return super().judge(heard)
+        return super().judge(self._told(heard, mention, found))
+
+    def _otherwise(self, heard: Heard, mention: Mention, *, own: bool) -> list[TalkStep]:
+        """The result of a claim of which the board does not show the cell."""
+        board = self._spoken_board()
+        cell = named_cell(mention, board, self._since)
+        place = (self.layout.cells[cell], mention.digit) if cell is not None else None
+        readings = pointed_at(heard, board).readings if own and self._points(heard) else ()
+        if len(readings) == 1:
+            claim = readings[0]
+            wrong = self._false(claim)
+            (other,) = self._cells_of(claim) if claim.places else (None,)
+            if other is not None and drops(other, mention, board, self._since, every=wrong):
+                return [self._not_understood(heard)]
+            slip = bool(outside(claim, self.layout)) or other != cell
+            if place is None or not slip:
+                return super().judge(heard)
+        if place is not None and self._has_value(*place):
+            claim = self._told(heard, mention, Meant(cell or 0, ()))
+            if self._false(claim):
+                return super().judge(claim)
+        return super().judge(heard) if own else []
+
+    def _nearby(self, mention: Mention) -> Meant | None:
+        return meant(mention, self._spoken_board(), self._since, self._gives)
+
+    def _gives(self, cell: int, digit: int) -> bool:
+        """Whether singles, some of which may have been left out, or one short step place a digit."""
+        place = (self.layout.cells[cell], self.layout.digits[digit])
+        return self._meant(Heard("", 0, near=(place,), gleaned=True)) is not None
+
+    def _stays(self, heard: Heard, found: Meant) -> bool:
+        """Whether the claim as it was heard may be meant: true and open, where all that was said fits."""
+        if heard.concludes or not self._points(heard):
+            return False
+        if any(one.kind == "only" and one.said for one in found.parts):
+            return False
+        board = self._spoken_board()
+        readings = pointed_at(heard, board).readings
+        if len(readings) != 1 or len(readings[0].places) != 1:
+            return False
+        (cell,) = self._cells_of(readings[0])
+        if not all(cell in self.layout.scope(house) for house in heard.houses):
+            return False
+        if cell == found.cell:
+            return True
+        beside = [one for one in found.parts if one.kind == "near"]
+        fits = all(near(cell, one, board) != one.denied for one in beside)
+        return bool(self._true(readings[0].places)) and fits
+
+    def _told(self, heard: Heard, mention: Mention, found: Meant) -> Heard:
+        """The claim of a cell that was found, for the reason that was said."""
+        place = (self.layout.cells[found.cell], mention.digit)
+        reason = [one for one in found.parts if one.kind == "only" and one.said]
+        house = reason[0].said if reason and reason[0].said in self._houses() else ""
+        begin = min([mention.start, *(one.start for one in found.parts if one.end)])
+        end = max([mention.end, *(one.end for one in found.parts)])
+        return Heard(
+            said=mention.text[begin:end].strip(),
+            start=begin,
+            places=(place,),
+            technique=hidden_single.NAME if house else "",
+            houses=(house,) if house else (),
+            missed=heard.missed,
+            line=heard.line,
+            time=heard.time,
+            until=heard.until,
+        )
+
+    def _houses(self) -> set[str]:
+        return {zone.name for zone in self.layout.zones}
