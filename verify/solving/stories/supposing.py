@@ -64,15 +64,12 @@ class _Read:
         self.having: dict[int, tuple[int, ...]] = {}
         self.allowed: dict[int, int] = {}
         self.by_link: dict[int, list[Mark]] = {}
-        for unknown, having in zip(table.scope, table.having, strict=True):
+        for place, unknown in enumerate(table.scope):
             gone = start[unknown] & ~masks[unknown]
             if not gone:
                 continue
-            self.having[unknown] = having
-            some = 0
-            for value in members(masks[unknown]):
-                some |= having[value]
-            self.allowed[unknown] = some
+            self.having[unknown] = table.having[place]
+            self.allowed[unknown] = table.with_any(place, masks[unknown])
             for value in members(gone):
                 mark = unknown, value
                 self.by_link.setdefault(one.by[mark], []).append(mark)
@@ -108,6 +105,8 @@ class Supposition:
         self._deepened = 0
         self._since = 0
         self._joined = 0
+        self._soonest = 0
+        self._alive: dict[int, int] = {}
         self._found: list[list[StoryLink]] = [[] for _ in range(self.most + 1)]
         self.links.append(StoryLink("", places=self.supposed))
         self.rests.append(0)
@@ -137,19 +136,23 @@ class Supposition:
     def rise(self, level: int) -> bool:
         """Take every link that rests on at most this many others; return whether there may be more.
 
-        Every end within one more link is then known.
+        Every end within one more link is then known. Links that the latest strikes give rest on more,
+        so they are looked for when they may be taken.
         """
         while True:
-            if self.fresh:
+            if self.fresh and self._soonest <= level:
                 self._look()
             lowest = next((n for n, some in enumerate(self._found) if some), None)
-            if lowest is not None:
-                if lowest > level:
-                    return True
+            if lowest is not None and lowest <= level:
                 found, self._found[lowest] = self._found[lowest], []
                 found.sort(key=lambda link: (link.places, link.removes))
                 for link in found:
                     self._take(link)
+            elif self.fresh and self._soonest > level:
+                self._end_by_rules()
+                return True
+            elif lowest is not None:
+                return True
             elif self.deeper and self.best is None and self._deepened != len(self.links):
                 self._deepened = len(self.links)
                 self._by_techniques()
@@ -229,9 +232,11 @@ class Supposition:
 
     def _look(self) -> None:
         """Look for the links that the latest strikes give."""
+        self._end_by_rules()
         fresh, self.fresh = self.fresh, []
+        self._soonest = self.most
         self._singles(fresh)
-        self._by_rules(fresh)
+        self._by_rules()
 
     def _singles(self, fresh: Sequence[Mark]) -> None:
         board, zones_of = self.board, self.ground.full_zones_of
@@ -264,24 +269,36 @@ class Supposition:
                     )
                 )
 
-    def _by_rules(self, fresh: Sequence[Mark]) -> None:
-        ground, board = self.ground, self.board
-        touched = dict.fromkeys([unknown for unknown, _ in fresh])
-        for number in dict.fromkeys([n for one in touched for n in ground.tables_of[one]]):
-            table = ground.tables[number]
-            alive = table.alive(board.masks, self.changed)
+    def _end_by_rules(self) -> None:
+        """Look for rules that the latest strikes leave without a filling."""
+        ground, masks, known = self.ground, self.board.masks, self._alive
+        for unknown in dict.fromkeys([one for one, _ in self.fresh]):
+            for number in ground.tables_of[unknown]:
+                if number in known:
+                    continue
+                table = ground.tables[number]
+                alive = known[number] = table.alive(masks, self.changed)
+                if not alive:
+                    uses = self._few(_Read(self, table), table.every)
+                    self._ends(End(switch=table.switch, uses=uses))
+
+    def _by_rules(self) -> None:
+        ground, masks = self.ground, self.board.masks
+        several, self._alive = self._alive, {}
+        for number, alive in several.items():
             if not alive:
-                uses = self._few(_Read(self, table), table.every)
-                self._ends(End(switch=table.switch, uses=uses))
                 continue
+            table = ground.tables[number]
             struck: dict[tuple[Mark, ...], list[Mark]] = {}
             read: _Read | None = None
-            for unknown, having in zip(table.scope, table.having, strict=True):
-                for value in members(board.masks[unknown]):
-                    if not having[value] & alive:
-                        read = read or _Read(self, table)
-                        uses = self._few(read, table.every & having[value])
-                        struck.setdefault(uses, []).append((unknown, value))
+            for place, (unknown, left) in enumerate(
+                zip(table.scope, table.left(alive), strict=True)
+            ):
+                gone = masks[unknown] & ~left
+                for value in members(gone) if gone else ():
+                    read = read or _Read(self, table)
+                    uses = self._few(read, table.every & table.having[place][value])
+                    struck.setdefault(uses, []).append((unknown, value))
             for uses, marks in struck.items():
                 self._offer(
                     StoryLink(rule_alone.NAME, removes=tuple(marks), switch=table.switch, uses=uses)
@@ -334,11 +351,13 @@ class Supposition:
             return
         number = len(self.links)
         self.links.append(link)
-        self.rests.append(self._rests_on(link.uses))
+        rests = self._rests_on(link.uses)
+        self.rests.append(rests)
         if link.technique == naked_single.NAME and any(
             self.links[self.by[mark]].technique in COMPLETING for mark in link.uses
         ):
             self._joined |= 1 << number
+        self._soonest = min(self._soonest, self._count(rests | 1 << number))
         for unknown, value in places:
             self._place(unknown, value, number)
         for unknown, value in news:

@@ -34,6 +34,9 @@ MOST_TRIED = 4000
 """The most values tried in listing the fillings of a rule; beyond that it has too many."""
 
 
+_MOST_LEFT = 5000
+"""Sets of fillings of one table of which it is kept what they leave."""
+
 MOST_CHOICES = 100_000
 """The most combinations of candidates for which the fillings are listed at all."""
 
@@ -51,6 +54,8 @@ class FillingTable:
     scope: tuple[int, ...]
     having: tuple[tuple[int, ...], ...]
     every: int
+    _with_any: tuple[dict[int, int], ...]
+    _left: dict[int, tuple[int, ...]]
 
     @property
     def key(self) -> tuple[Switch, tuple[int, ...]]:
@@ -61,17 +66,39 @@ class FillingTable:
         """The table for fewer candidates: the fillings that are left, under the same numbers."""
         return replace(self, every=self.alive(masks, ALL))
 
+    def with_any(self, place: int, mask: int) -> int:
+        """The fillings, of all that were listed, that have one of some values at a place."""
+        known = self._with_any[place]
+        some = known.get(mask)
+        if some is None:
+            some, having = 0, self.having[place]
+            for value in members(mask):
+                some |= having[value]
+            known[mask] = some
+        return some
+
     def alive(self, masks: Sequence[int], changed: int) -> int:
         """The fillings left by the candidates of the unknowns that changed (a bit set of them)."""
         alive = self.every
         for place, unknown in enumerate(self.scope):
             if changed >> unknown & 1:
-                having = self.having[place]
-                some = 0
-                for value in members(masks[unknown]):
-                    some |= having[value]
-                alive &= some
+                alive &= self.with_any(place, masks[unknown])
         return alive
+
+    def left(self, alive: int) -> tuple[int, ...]:
+        """The values at each place (a bit set) that some of these fillings have."""
+        left = self._left.get(alive)
+        if left is None:
+            left = tuple(
+                [
+                    sum([1 << value for value, some in enumerate(having) if some & alive])
+                    for having in self.having
+                ]
+            )
+            if len(self._left) == _MOST_LEFT:
+                self._left.clear()
+            self._left[alive] = left
+        return left
 
 
 class Tables:
@@ -296,6 +323,8 @@ class _Filler:
             self.scope,
             tuple(map(tuple, having)),
             (1 << len(found)) - 1,
+            tuple({} for _ in self.scope),
+            {},
         )
 
 
