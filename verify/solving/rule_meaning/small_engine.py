@@ -28,6 +28,9 @@ Premised = int | tuple[int, Zone]
 About = dict[Demand, Premised]
 """Premises about candidates by their handles in the desk's engine."""
 
+_GLANCE = 20
+"""Conflicts within which fillings are found that keep more than is asked."""
+
 _TRIED = 1000
 """Choices of premises about candidates of one number up to which all of them are tried."""
 
@@ -116,36 +119,50 @@ class SmallEngine:
         cells: Sequence[int],
         about: About,
         *,
-        among: Collection[Mark] | None = None,
         known: Collection[Mark] = (),
-        effort: int | None = None,
+        also: Callable[[], tuple[Sequence[str], About]] | None = None,
     ) -> list[Mark]:
-        """The candidates of some cells (``among`` these) that no filling has, in order.
+        """The candidates of some cells that no filling has, in order.
 
-        Those ``known`` not to be in one are not asked about. With ``effort``, also those of which so many
-        conflicts do not show it.
+        Those ``known`` not to be in one are not asked about. ``also`` gives more premises: fillings that
+        keep them too, and so answer more questions, are looked for first.
         """
         masks, spot = position.masks, self._spot
         left = 0
         for cell in cells:
             left |= masks[cell] << spot[cell]
-        if among is not None:
-            left &= sum(self._bit(mark) for mark in among if mark[0] in spot)
         struck = left & sum(self._bit(mark) for mark in known if mark[0] in spot)
         left &= ~struck
         premises = self._bits(on, about)
         unseen = left
         while left:
             bit = left & -left
+            left ^= bit
             filling = self._evidence.filling(bit, premises)
-            seen = bit | filling.premises if filling else bit
-            left &= ~seen
             if filling:
-                unseen &= ~seen
-        left = unseen
-        if left:
-            # Fillings with many candidates that no filling has so far settle the most.
-            self._engine.lean(map(self.layout.fact, self._marks(left, cells)))
+                left &= ~filling.premises
+                unseen &= ~filling.premises
+        if not unseen:
+            return list(self._marks(struck, cells)) if struck else []
+        # Fillings with many candidates that no filling has so far settle the most.
+        self._engine.lean(map(self.layout.fact, self._marks(unseen, cells)))
+        if also:
+            unseen = self._without(unseen, cells, *also(), effort=_GLANCE)
+        struck |= self._without(unseen, cells, on, about)
+        return list(self._marks(struck, cells))
+
+    def _without(
+        self,
+        left: int,
+        cells: Sequence[int],
+        on: Sequence[str],
+        about: About,
+        *,
+        effort: int | None = None,
+    ) -> int:
+        """Those of some candidates (bits) of which no filling is found."""
+        premises = self._bits(on, about)
+        struck = 0
         while left:
             bit = left & -left
             (mark,) = self._marks(bit, cells)
@@ -155,11 +172,12 @@ class SmallEngine:
                 answer = Evidence(found=False, premises=premises)
             if not answer.found:
                 struck |= bit
-                left &= ~bit
+                left ^= bit
                 continue
             self._engine.shun(map(self.layout.fact, self._marks(left & answer.premises, cells)))
             left &= ~answer.premises
-        return list(self._marks(struck, cells)) if struck else []
+            struck &= ~answer.premises
+        return struck
 
     def filling(
         self, left: Mapping[int, int], cells: Iterable[int], on: Sequence[str]

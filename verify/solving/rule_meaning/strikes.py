@@ -29,12 +29,9 @@ from gridassay.verify.solving.board.position import (
 )
 from gridassay.verify.solving.rule_meaning.desks import RuleDesk, desks_of
 from gridassay.verify.solving.rule_meaning.pieces import Piece
-from gridassay.verify.solving.rule_meaning.small_engine import Premised, SmallEngine
+from gridassay.verify.solving.rule_meaning.small_engine import About, Premised, SmallEngine
 
 Cells = tuple[int, ...]
-
-_GLANCE = 20
-"""Conflicts after which a candidate is taken for one that may be struck."""
 
 
 @dataclass(frozen=True)
@@ -151,7 +148,6 @@ class _Rule:
     layout: Layout
     _desk: RuleDesk
     _known: dict[tuple[str, tuple[int, ...]], tuple[RuleStrikes, ...]] = field(default_factory=dict)
-    _latest: tuple[tuple[int, ...], frozenset[Mark]] | None = None
     _struck: dict[str, tuple[tuple[int, ...], frozenset[Mark]]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -256,20 +252,13 @@ class _Rule:
             bits |= zone.bits
         return bits
 
-    def _ruled_out(self, position: Position) -> frozenset[Mark]:
-        """The candidates that it seems to strike with all its houses; with fewer it strikes no others.
+    def _whole(self, position: Position) -> tuple[list[str], About]:
+        """All its houses, and the candidates of its cells and theirs.
 
-        Few questions answer this, as a filling that keeps all the houses keeps each of them.
+        A filling that keeps them all answers for each of them.
         """
-        around = (cell for zone in self.zones.values() for cell in zone.cells)
-        cells = tuple(dict.fromkeys((*self.piece.scope, *around)))
-        key = tuple([position.masks[cell] for cell in cells])
-        if self._latest is None or self._latest[0] != key:
-            desk, on = self._desk.with_zones, [self._desk.name, *self.zones]
-            about = desk.about_cells(position, cells)
-            struck = desk.strikes(position, on, cells, about, effort=_GLANCE)
-            self._latest = key, frozenset(struck)
-        return self._latest[1]
+        on = [self._desk.name, *self.zones]
+        return on, self._desk.with_zones.about_cells(position, members(self._joint_bits))
 
     def _alone(self, position: Position) -> Readings:
         desk, on = self._desk.alone, [self._desk.name]
@@ -285,12 +274,10 @@ class _Rule:
     def _in(self, name: str, zone: Zone, cells: Cells, position: Position) -> Readings:
         """The strikes with one house, anywhere in it or in the rule's cells."""
         desk, on = self._desk.with_zones, [self._desk.name, name]
-        likely = self._ruled_out(position)
-        if not any(unknown in cells for unknown, _ in likely):
-            return
         about = desk.about_cells(position, cells) | desk.about_spots(position, zone)
         known = self._known_struck(name, position, cells)
-        struck = desk.strikes(position, on, cells, about, among=likely, known=known)
+        whole = partial(self._whole, position)
+        struck = desk.strikes(position, on, cells, about, known=known, also=whole)
         self._struck[name] = tuple([position.masks[cell] for cell in cells]), frozenset(struck)
         alone = self._struck_alone(position)
         left = [mark for mark in struck if mark not in alone]
@@ -314,9 +301,9 @@ class _Rule:
         """The strikes with all its houses, in its own cells."""
         desk, rule = self._desk.with_zones, self._desk.name
         about = desk.about_cells(position, self.piece.scope)
-        likely = self._ruled_out(position)
         on = [rule, *self.zones]
-        struck = desk.strikes(position, on, self.piece.scope, about, among=likely)
+        whole = partial(self._whole, position)
+        struck = desk.strikes(position, on, self.piece.scope, about, also=whole)
         left = [mark for mark in struck if mark not in self._struck_alone(position)]
         while left:
             few = desk.houses_needed(left[0], [rule], tuple(self.zones), about)
