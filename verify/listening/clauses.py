@@ -63,7 +63,7 @@ _PLACES = (
     "C[EI]*[BQH][EBIQH]*D(?!I*C|F)",
     "DSC(?=$)",
 )
-_SETTLES = ("CE?XD(?:I*[QH])?S?E+D(?!I+C)",)
+_SETTLES = ("CE?XD(?:I*Q|I+H)?S?E+D(?!I+C)",)
 _CONCLUSIONS = [
     *((re.compile(pattern), True) for pattern in _SETTLES),
     *((re.compile(pattern), False) for pattern in _STRIKES),
@@ -99,6 +99,23 @@ def telling(tokens: Sequence[Token]) -> list[Token]:
     return [token for token in tokens if token.letter not in "wKU"]
 
 
+def tells(tokens: Sequence[Token]) -> bool:
+    """Whether words before a retraction are what is taken back, unlike *no* in *no, pardon*."""
+    letters = {token.letter for token in tokens}
+    return bool(letters & set("ERGT")) or ("D" in letters and bool(letters & set("CHL")))
+
+
+def unknown_words(tokens: Sequence[Token]) -> list[Token]:
+    """The words that are not known, and places, unless their cell is named: *beside it, at r9c1*."""
+    letters = "".join(token.letter for token in tokens)
+    return [
+        token
+        for at, token in enumerate(tokens)
+        if token.letter == "U"
+        or (token.letter in "LM" and not re.match("[wK]*I?w*C", letters[at + 1 :]))
+    ]
+
+
 def without_hints(tokens: Sequence[Token], which: frozenset[str]) -> list[Token]:
     """Without a possibility in passing: *r7c2, which would want that 6, is not a 3*."""
     row = list(tokens)
@@ -123,10 +140,15 @@ def straight(row: Sequence[Token]) -> list[Token]:
     plain = list(row)
     for match in reversed(list(_APART.finditer(letters))):
         first, end = match.span("aside")
-        if {"(", "[", ":"} & {one.text for one in row[first:end]}:
+        if {"(", "[", ":"} & {one.text for one in row[first:end]} or _has_digit(letters[:first]):
             continue  # *8 r4c7 (c9 has 8)*, *r2c7: b3 has its 8*
         plain[first : match.end()] = [*plain[end : match.end()], *plain[first:end]]
     return plain
+
+
+def _has_digit(letters: str) -> bool:
+    """Whether a cell has its digit before it: *seven in r3c1 because row two has a seven*."""
+    return bool(re.search("D[EGIT]*I+C$", letters))
 
 
 def refers(token: Token) -> bool:

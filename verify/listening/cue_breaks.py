@@ -72,6 +72,9 @@ def _parted(
         if token.letter in "HA" and not begins_house and not numbered:
             return _split(both, token.end)
         break  # *in the middle | box one needs a two*, *on the bottom row | nine in box seven*
+    names = re.match("w*Iw*H", "".join(one.letter for one in following))
+    if own[-1].letter == "T" and names:  # *it's the only place | in column nine*
+        return _split(both, cut + 1 + following[names.end() - 1].end)
     told = _LAST.search("".join(one.letter for one in own))
     begins = _BEGINS.match("".join(one.letter for one in following))
     if begins and told and told.start():

@@ -15,7 +15,7 @@ from gridassay.verify.listening.token import Token
 
 _BREAKS = "SB"
 _DENIES = re.compile("E?XE?D(?:IN?)?|R+D|DE?[RG]|DE?RE?")
-_SHOWN = re.compile("E?[IG]*[IF]+[IH]*[CN]")
+_SHOWN = re.compile("E?[IG]*[IF]+[IH]*[CN]|E[IG]*I+H")
 _GOES_ON = re.compile("X?D[EGIF]*C")
 _LISTED = re.compile("K*(C)(?:K|S|$)")
 

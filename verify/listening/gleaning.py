@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
 from gridassay.encodings.grid import Cell
+from gridassay.verify.listening.clauses import refers
 from gridassay.verify.listening.heard import Heard, Pair
 from gridassay.verify.listening.token import LETTER, Token
 
@@ -26,24 +27,31 @@ _FEWEST = 2
 
 Values = Callable[[Cell], Sequence[int]]
 """The values that a cell or letter may have."""
+Placed = Callable[[Sequence[Token], bool], tuple[Cell, ...]]
+"""The cells that words for a place may mean; also those of a house, if a digit was named beside them."""
 
 
 class Gleaned(NamedTuple):
-    """A claim, where its words end, and whether they name both its cells and its digits."""
+    """A claim, where its words end, whether they name both its cells and its digits, or a place."""
 
     claim: Heard
     end: int
     whole: bool
+    at_place: bool = False
 
 
 class Gleaner:
     """Gleans claims sentence by sentence; remembers what was spoken of last.
 
-    ``values`` gives the values of a cell or letter, ``small`` are the words of a language's file.
+    ``values`` gives the values of a cell or letter, ``placed`` the cells of words for a place, ``small``
+    are the words of a language's file.
     """
 
-    def __init__(self, small: Mapping[str, frozenset[str]], values: Values) -> None:
+    def __init__(
+        self, small: Mapping[str, frozenset[str]], values: Values, placed: Placed | None
+    ) -> None:
         self._small = small
+        self._placed = placed
         self._values = values
         self._cell: Token | None = None
         self._digit: Token | None = None
@@ -56,6 +64,10 @@ class Gleaner:
             letters = {token.letter for token in part}
             near, struck = ((), ()) if letters & _NO_CLAIM else self._pairs(part, letters)
             start, end = part[0].start, part[-1].end
+            at_place = () if near or struck else self._at_place(part, letters)
+            if at_place:
+                claim = Heard(text[start:end].strip(), start, near=at_place, gleaned=True)
+                found.append(Gleaned(claim, end, True, True))
             for pairs in near:
                 claim = Heard(text[start:end].strip(), start, near=pairs, gleaned=True)
                 found.append(Gleaned(claim, end, {"C", "D"} <= letters))
@@ -121,6 +133,23 @@ class Gleaner:
             return (), ()
         return _singly(part, [self._cell], digits), ()
 
+    def _at_place(self, part: Sequence[Token], letters: set[str]) -> tuple[Pair, ...]:
+        """Pairs of the one digit of *the 8 in the corner*, of which one may be true."""
+        if self._placed is None or letters & (_NO_CLAIM | _DENIES | {"C", "Q"}):
+            return ()
+        compared = {at for at in range(len(part)) if _only_beside(part, at)}
+        plain = [  # *above the two* says beside what
+            one for at, one in enumerate(part) if not {at, at + 1, at + 2} & compared
+        ]
+        said = [one for one in plain if one.letter == "D"]
+        if len(said) != 1 or said[0].either or len(said[0].digits) != 1:
+            return ()
+        lead = _plain(plain[max(0, plain.index(said[0]) - 1)])
+        if _plain(said[0]) in self._small["one"] and lead not in ("a", "the"):
+            return ()  # *there's one in the middle*
+        cells = self._placed(plain, bool(compared))
+        return tuple((cell, said[0].digits[0]) for cell in cells)
+
     def _other_values(self, cells: Sequence[Token], digits: Sequence[Token]) -> tuple[Pair, ...]:
         """The pairs that *r5c8, being third of four, is 5, 6 or 7* and *r2c4, r2c5: all of 78* strike."""
         if len(cells) > 1 or len(digits) > 1:
@@ -146,6 +175,14 @@ class Gleaner:
         self._cell = cells[-1] if cells else self._cell
         if digits and len(digits[-1].digits) == 1:
             self._digit = digits[-1]
+
+
+def _only_beside(part: Sequence[Token], place: int) -> bool:
+    """Whether a digit is the one that the cell of another one lies beside."""
+    before = next((one for one in reversed(part[:place]) if one.letter != "w"), None)
+    more = sum(one.letter == "D" for one in part) > 1
+    said = part[place].letter == "D" and more
+    return said and before is not None and refers(before)
 
 
 def _kinds(tokens: Sequence[Token]) -> set[str]:

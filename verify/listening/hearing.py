@@ -24,7 +24,9 @@ from gridassay.verify.listening.clauses import (
     names_why,
     straight,
     telling,
+    tells,
     trailing_ends,
+    unknown_words,
     without_hints,
     without_pointers,
 )
@@ -36,6 +38,7 @@ from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.line_words import LineWords
 from gridassay.verify.listening.nearby_words import Mention, NearbyWords
 from gridassay.verify.listening.other_readings import is_doubtful, with_others
+from gridassay.verify.listening.place_words import PlaceWords
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
 from gridassay.verify.listening.rule_names import drawn_lines, sights
@@ -73,9 +76,11 @@ class Hearer:
         self._line_words = (
             LineWords(tokenizer.words.lines, boxes) if lines and tokenizer.spoken else None
         )
+        self._places = None if tokenizer.spoken else PlaceWords(tokenizer.canvas, tokenizer.words)
         self._ellipsis = Ellipsis(tokenizer.words.small)
         self._supposing = Supposing(tokenizer.words.small)
-        self._gleaner = Gleaner(tokenizer.words.small, self._values)
+        placed = self._places.cells_of if self._places else None
+        self._gleaner = Gleaner(tokenizer.words.small, self._values, placed)
 
     def learn(self, texts: Sequence[str], holds: Callable[[Cell, int], bool]) -> None:
         """Learn from the sentences of notes how they name cells, and whether these come first."""
@@ -115,12 +120,12 @@ class Hearer:
 
     def hear(self, text: str) -> tuple[list[Heard], Doubt]:
         """The claims of a sentence, and whether it takes back the one before it."""
-        tokens = self._tokenizer.tokens(text)
+        tokens = self._tokenizer.tokens(text, self._places)
         back = [place for place, token in enumerate(tokens) if token.letter in "ZY"]
         takes_back: Doubt = ""
         if back:
             sure = any(tokens[place].letter == "Z" for place in back)
-            if not _tells(tokens[: back[0]]):
+            if not tells(tokens[: back[0]]):
                 takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
         said = without_hints(self._without_question(tokens), self._tokenizer.words.small["which"])
@@ -128,8 +133,7 @@ class Hearer:
         said = self._ellipsis.heads(said) or said
         said = self._ellipsis.filled(said, spoken=self._tokenizer.spoken)
         row = straight(self._references.plainly(telling(said)))
-        unknown = [token for token in tokens if token.letter in "ULM"]
-        claims = self._supposing.sift(tokens, self._claims(text, row, unknown))
+        claims = self._supposing.sift(tokens, self._claims(text, row, unknown_words(tokens)))
         if claims:  # from here on *the box* is where the last claim lies
             self._references.houses.clear()
         return claims, takes_back
@@ -368,12 +372,6 @@ class Hearer:
                 rules=tuple(rule for token in used for rule in token.rules),
             )
         ]
-
-
-def _tells(tokens: Sequence[Token]) -> bool:
-    """Whether words before a retraction are what is taken back, unlike *no* in *no, pardon*."""
-    letters = {token.letter for token in tokens}
-    return bool(letters & set("ERGT")) or ("D" in letters and bool(letters & set("CHL")))
 
 
 def _only_from(inside: Sequence[Token]) -> bool:

@@ -23,7 +23,8 @@ _PARTED = [
         r"(?:^|[SK])w*DC(?P<gap>)(?=CE+w*D(?:$|[^DK]))",  # *7 r3c4 r3c7=3*
         r"X(?:K?D)+I+w*(?P<gap>K)(?=C(?:K?C)*E+w*D)",  # *no 1 2 in it, r2c7 = 6*
         r"E[wK]*D(?:K?D)*V(?:[KV]?D)*(?P<gap>K)(?=w*D[GR]*F+w*C)",  # *is 5 or 6, 6 off r6c8*
-        r"(?:X(?:K?D)+(?:I*C(?:K?C)*|OI*H)|CE?X(?:K?D)+)(?P<gap>K)(?=w*[EXR]w*D)",  # *no 3 r5c9, has a 4*
+        r"X(?:K?D)+(?:I*C(?:K?C)*|OI*H)(?P<gap>K)(?=w*[EXR]w*D)",  # *no 3 r5c9, has a 4*
+        r"CE?X(?:K?D)+(?P<gap>K)(?=w*[ER]w*D)",  # *r5c9 no 3, has a 4*
         r"C[^SC]*D(?P<gap>K)(?=w*H[wE]*DD)",  # *r7c4=2, row 9 only 1 5*
     )
 ]

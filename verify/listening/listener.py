@@ -143,7 +143,7 @@ class TalkListener(TalkBoard):
             self._said |= set(claim.places)
         if settled is not None:
             unsaid = self._bridged_marks | self._only_bridged()
-            bridged = set(claim.marks) & unsaid if heard.left else set(claim.marks) <= unsaid
+            bridged = set(claim.marks) <= unsaid or (not claim.places and set(claim.marks) & unsaid)
             if settled.result == "idle" and bridged:
                 self._bridged_marks -= set(claim.marks)
                 self._said |= set(claim.places)

@@ -21,10 +21,13 @@ def joined(tokens: list[Token], singular: frozenset[str]) -> list[Token]:
         same = last is not None and last.spot == token.spot
         if last is not None and not between and set(last.cells) & set(token.cells):
             same = False  # *between r5c5 and r5c6, r5c5 is …* begins anew
+        if last is not None and (last.others or token.others):
+            same = False  # *the foot of column six, and the second square*
         plain = same and all(
             one.letter in "KV" or one.text.casefold() in _BETWEEN for one in between
         )
         some = any(one.letter == "V" for one in between)
+        article = any(one.text.casefold() == "the" for one in between)
         told = next((one.text.casefold() for one in tokens[place + 1 :] if one.letter != "w"), "")
         if token.letter == "C" and told in singular and [one.text for one in between] == [","]:
             plain = False  # *XY-wing: r5c5, r2c5, r5c7, r2c7 isn't 6*
@@ -33,7 +36,10 @@ def joined(tokens: list[Token], singular: frozenset[str]) -> list[Token]:
         goes_on = (
             figures
             or tight
-            or (plain and _is_row(row[: len(row) - joint], token, tokens[place + 1 :], some))
+            or (
+                plain
+                and _is_row(row[: len(row) - joint], token, tokens[place + 1 :], some, article)
+            )
         )
         if plain and last and goes_on:
             either = token.either or last.either or some
@@ -63,7 +69,9 @@ def _figure(token: Token) -> bool:
     return token.letter == "D" and token.text[-1].isdigit() and not token.spot
 
 
-def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -> bool:
+def _is_row(
+    before: list[Token], token: Token, after: list[Token], some: bool, apart_from: bool
+) -> bool:
     """Whether a token continues the one before; ``r1c1 = 3, 4 in r1c2`` is about two cells."""
     if token.letter not in "CD" or before[-1].letter != token.letter:
         return False
@@ -82,16 +90,30 @@ def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -
             return False  # *3 in r2c2, r2c4 = 5*
         if earlier == "D" and next_one == "D":
             return False  # *6 R7C3, R9C3 9*
+        later = "".join(one.letter for one in after if one.letter != "w")
+        if earlier == "I" and re.match("E?R(?!F?D)", later):
+            return True  # *7 in r6c5 and r7c5 are gone*
         return not (earlier in ("I", "F", "E") and next_one in ("E", "X", "R"))
     if some:
         return True
     if token.spot and not re.match("[DKw]*V", "".join(one.letter for one in after)):
         return False  # *C = 18, 3 used*
-    if earlier == "C" and re.match(
-        "[IG]+C", "".join(one.letter for one in after if one.letter != "w")
+    apart = next((one.letter for one in reversed(before[:-1]) if one.letter not in "wK"), "")
+    if apart == "C" and re.match(
+        "[IG]*C", "".join(one.letter for one in after if one.letter != "w")
     ):
-        return False  # *r1c1 1 or 4 and 3 in r2c4*
+        return False  # *r1c1 1 or 4 and 3 in r2c4*, *r2c9 is 3, 1 r3c9*
     led = "".join(one.letter for one in before[:-1] if one.letter != "w")
     if led.endswith("X") and not re.search("C[^SB]*$", led):
         return True  # *no 1, 5, 7 in r3c2*
-    return not (earlier in ("E", "X") and next_one in tuple("IGEXRB"))
+    if apart_from and earlier in ("E", "C") and _one_cell(before[:-1], next_one):
+        return False  # *r2c4 is a 5, and the 6 …* is not about one cell
+    return not (earlier in ("E", "X") and next_one in tuple("IGEXRBLM"))
+
+
+def _one_cell(before: list[Token], following: str) -> bool:
+    """Whether one cell, or what a house holds, is spoken of."""
+    said = next((one for one in reversed(before) if one.letter not in "wE"), None)
+    if said is None or following == "F":
+        return False
+    return len(said.cells) == 1 or (said.letter == "H" and following == "E")

@@ -49,6 +49,7 @@ def _with_others(claim: Heard, said: Sequence[Token], following: Sequence[Token]
             near += [(cell, own[1]) for cell in (*after, *before)]
         elif len(token.digits) == 1 and (here or not (*after, *before)):
             alone.append((own[0], token.digits[0]))
+    near += [(cell, own[1]) for one in said if own[0] in one.cells for cell in one.others]
     far = [(cell, own[1]) for one in said for cell in _cell(one) if cell not in bound]
     return replace(
         claim,

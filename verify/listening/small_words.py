@@ -165,6 +165,42 @@ def _stands_for(
     return many[-1].digits if many and re.match("[EG]*I+C", follows) else None
 
 
+def _of_a_person(before: Sequence[Token], small: Mapping[str, frozenset[str]]) -> bool:
+    """Whether a verb after these tokens is what somebody does: *I did …*."""
+    words = " ".join(one.text for one in before[-3:]).casefold().split()
+    return bool({*words[-2:]} & small["person"])
+
+
+def _in_a_time(before: Sequence[Token], small: Mapping[str, frozenset[str]]) -> bool:
+    """Whether a verb after these tokens only tells when: *when I …*, *before we …*."""
+    words = " ".join(one.text for one in before[-3:]).casefold().split()
+    return bool({*words[-3:-1]} & small["when"]) and bool({*words[-1:]} & small["person"])
+
+
+def _begins_there(before: Sequence[Token], small: Mapping[str, frozenset[str]]) -> bool:
+    """Whether a cell only tells which line is meant: *the 26 that begins at r6c9 has a five*."""
+    words = _plain(before[-4:]).split()
+    if len(words) < 3 or before[-1].letter != "I":
+        return False
+    return words[-2] in small["beginning"] or (
+        words[-2] in small["begins"] and words[-3] in small["which"]
+    )
+
+
+def _no_digit(
+    tokens: Sequence[Token], place: int, letters: str, small: Mapping[str, frozenset[str]]
+) -> bool:
+    """Whether a number names no digit to place: *the step one in box nine*, *where's the four*."""
+    before = tokens[max(0, place - 3) : place]
+    words = [_plain([one]) for one in before]
+    kind = len(before) > 1 and before[-1].letter == "U" and words[-2] in ("the", "that", "this")
+    if kind and tokens[place].text.casefold() in small["one"]:
+        return True
+    follows = letters[place + 1 :]
+    asked = bool({*words[-2:]} & small["wheres"])
+    return asked and "H" in follows and "C" not in follows
+
+
 def _plain(tokens: Sequence[Token]) -> str:
     return " ".join(" ".join(one.text for one in tokens).casefold().split())
 
@@ -290,6 +326,37 @@ def _settled(
         elif token.letter == "V" and word in small["either"] and before in ("I", "F"):
             last = not after.strip("wKUSB")
             yield replace(token, letter="N", spot=THEM) if last else token
+        elif (
+            token.letter == "w"
+            and word in small["it's"]
+            and letters[:place][-1:] == "C"
+            and re.match("Dw*D|D[wV]*D", after.lstrip("w"))
+        ):  # *in r1c4 it's three four six*
+            yield replace(token, letter="E")
+        elif token.letter == "C" and _begins_there(tokens[:place], small):
+            yield replace(token, letter="U", cells=())
+        elif spoken and token.letter == "D" and _no_digit(tokens, place, letters, small):
+            yield replace(token, letter="U", digits=())
+        elif (
+            token.letter == "X"
+            and not spoken
+            and word not in small["neither"]
+            and after[:1] == "U"
+            and not re.match("[wUP]*[CDHQITAN]", after)
+            and _of_a_person(tokens[:place], small)
+        ):  # *though I did not look twice*
+            yield replace(token, letter="w")
+        elif (
+            token.letter == "P"
+            and not spoken
+            and word in small["could"]
+            and _in_a_time(tokens[:place], small)
+        ):  # *when I had found matches*
+            yield replace(token, letter="w")
+        elif (
+            token.letter == "S" and word in small["so"] and before == "E" and re.match("w*D", after)
+        ):
+            yield replace(token, letter="w")  # *r2c3 is so a four*
         elif token.letter == "E" and before == "D" and _SO_IT_IS.search(letters[: place + 1]):
             yield replace(token, letter="w") if not follows else token
         else:

@@ -143,6 +143,8 @@ def _overlaps(one: Gleaned, claim: Heard) -> bool:
 def _about(one: Gleaned, claim: Heard) -> bool:
     """Whether a claim may be about the cells of one that was gleaned; its words may name others."""
     cells = {cell for cell, _ in (*claim.places, *claim.removes)}
+    if one.at_place and cells:
+        return not set(claim.places).isdisjoint(one.claim.near)
     return (
         not cells.isdisjoint(cell for cell, _ in (*one.claim.near, *one.claim.removes)) or not cells
     )

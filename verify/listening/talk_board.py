@@ -131,13 +131,15 @@ class TalkBoard:
         return self.auditor.truth.possible[mark[0]] == 1 << mark[1]
 
     def _true(self, pairs: Sequence[Pair]) -> tuple[Pair, ...]:
-        """Those of some cells with a digit that are true and not on the board yet."""
+        """Those of some cells with a digit that are true and were not said yet."""
+        unsaid = self._only_bridged()
         marks = {pair: self.layout.mark_of(*pair) for pair in pairs if self._has_value(*pair)}
         possible = self.auditor.truth.possible
         return tuple(
             pair
             for pair, (unknown, value) in marks.items()
-            if possible[unknown] == 1 << value and not self.position.is_placed(unknown)
+            if possible[unknown] == 1 << value
+            and (not self.position.is_placed(unknown) or (unknown, value) in unsaid)
         )
 
     def _meant(self, heard: Heard) -> Heard | None:
@@ -148,7 +150,10 @@ class TalkBoard:
         meant = replace(self._in_range(heard), places=self._true(heard.near), near=())
         if len(meant.places) != len(heard.near[:1]) or not meant.concludes:
             return None
-        claim = self._claim(meant).still_open(self.position)
+        claim = self._claim(meant)
+        if claim.places and set(claim.marks) <= self._only_bridged():
+            return replace(meant, gleaned=False)
+        claim = claim.still_open(self.position)
         possible = self.auditor.truth.possible
         if not claim.marks or any(possible[cell] >> digit & 1 for cell, digit in claim.removes):
             return None

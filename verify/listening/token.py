@@ -19,7 +19,8 @@ class Token:
     """A word or phrase: the letter of its kind, its meaning, and its place.
 
     ``cells``, ``digits``, ``house``, ``technique``, ``rules`` and ``spot`` are set by kind; ``either``
-    marks alternatives, ``firm`` that a technique was called by its name.
+    marks alternatives, ``firm`` that a technique was called by its name, or a cell named without doubt;
+    ``others`` are the cells that may have been meant by a place (``place_words.py``).
     """
 
     letter: str
@@ -34,3 +35,4 @@ class Token:
     rules: tuple[str, ...] = ()
     spot: str = ""
     firm: bool = True
+    others: tuple[Cell, ...] = ()

@@ -13,8 +13,10 @@ from gridassay.verify.listening.box_places import box_at
 from gridassay.verify.listening.cell_names import CellNames
 from gridassay.verify.listening.jots import Jots
 from gridassay.verify.listening.lists import joined
+from gridassay.verify.listening.misheard import corrected
 from gridassay.verify.listening.notations import notation_of
 from gridassay.verify.listening.numbered_houses import numbered_houses
+from gridassay.verify.listening.place_words import PlaceWords
 from gridassay.verify.listening.rule_names import RuleNames
 from gridassay.verify.listening.shorthand import Order, order_of, with_breaks
 from gridassay.verify.listening.small_words import settled
@@ -28,7 +30,6 @@ _SHORT = {"r": "row", "c": "column", "b": "box"}
 _WORD = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d+|\S")
 _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
 _COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
-_ARTICLES = ("a", "an", "the")
 _SIDE = re.compile(r"\s+(?:side|end)\s+of\b", re.IGNORECASE)
 _DENIED = re.compile(
     r"(?<![^\s(,;])(?:[!~¬]|(?P<minus>[-−]))(?=\d+\s)|(?<![^\s(,;])[!~¬x](?=\d(?![\dx]))"
@@ -65,10 +66,13 @@ class Tokenizer:
         self._jots = Jots(self.canvas, self.words.small, self.words.houses)
         self._rules = RuleNames(layout, self.words, sights or {}, spoken=spoken)
 
-    def tokens(self, text: str) -> list[Token]:
-        """The tokens of a sentence, in order; neighbours of the same kind are merged."""
-        if text not in self._known:
-            self._known[text] = self._read(text)
+    def tokens(self, text: str, places: PlaceWords | None = None) -> list[Token]:
+        """The tokens of a sentence, in order; neighbours of the same kind are merged.
+
+        With ``places``, which are read once for each sentence, in order, cells told by them are cells.
+        """
+        if text not in self._known or places is not None:
+            self._known[text] = self._read(text, places)
         return list(self._known[text])
 
     def learn(self, texts: Sequence[str], holds: Callable[[Cell, int], bool]) -> None:
@@ -81,11 +85,11 @@ class Tokenizer:
         self._order = order_of(map(self.tokens, texts))
         self._known.clear()
 
-    def _read(self, text: str) -> list[Token]:
-        apart = self.apart(text)
+    def _read(self, text: str, places: PlaceWords | None) -> list[Token]:
+        apart = self.apart(text, places)
         return joined(list(self._several_houses(apart)), self.words.small["singular"])
 
-    def apart(self, text: str) -> list[Token]:
+    def apart(self, text: str, places: PlaceWords | None = None) -> list[Token]:
         """The tokens of a text, each digit and each cell by itself."""
         text = text.replace("’", "'")
         self.cells.begin(text)
@@ -100,10 +104,12 @@ class Tokenizer:
             place = max(token.end, place + 1)
         if not self.spoken:
             found = self._jots.separate(text, found)
+        if places is not None:
+            found = places.with_cells(text, found)
         if self._order:
             found = with_breaks(found, self._order)
         if self.spoken:
-            found = list(self._correct(found))
+            found = list(corrected(found, self.words.misheard, self.canvas.reader))
         return settled(found, self.words.small, spoken=self.spoken)
 
     def _several_houses(self, tokens: list[Token]) -> Iterator[Token]:
@@ -315,40 +321,9 @@ class Tokenizer:
         digits = tuple(self.canvas.reader[symbol] for symbol in symbols)
         return Token("D", text[place:end], place, end, digits=digits)
 
-    def _correct(self, tokens: list[Token]) -> Iterator[Token]:
-        """The tokens with misheard numbers corrected where a number is needed."""
-        for place, token in enumerate(tokens):
-            word = token.text.casefold()
-            value = self.words.misheard.get(word)
-            before = next((one for one in reversed(tokens[:place]) if one.letter != "w"), None)
-            after = tokens[place + 1] if place + 1 < len(tokens) else None
-            slot = before is not None and before.letter in "EX" and not _number_follows(after)
-            last = tokens[place - 1].text.casefold() if place else "."
-            ends = after is None or after.text in ",.;"
-            slot = slot or (not place and after is not None and after.text.casefold() == "in")
-            slot = slot or last in _ARTICLES or (last in ",.;" and ends)
-            slot = slot or _among(tokens, place)
-            always = token.letter == "U"
-            if value is not None and (slot or always) and str(value) in self.canvas.reader:
-                digits = (self.canvas.reader[str(value)],)
-                yield Token("D", token.text, token.start, token.end, digits=digits)
-            else:
-                yield token
-
-
-def _among(tokens: list[Token], place: int) -> bool:
-    """Whether a word stands beside *or* and a number: *for or six*, *one or to*."""
-    before = [one.letter for one in tokens[max(0, place - 2) : place]]
-    after = [one.letter for one in tokens[place + 1 : place + 3]]
-    return before == ["D", "V"] or after == ["V", "D"]
-
 
 def _plainly(words: str) -> str:
     return " ".join(words.casefold().split())
-
-
-def _number_follows(token: Token | None) -> bool:
-    return token is not None and token.letter in "DHCw"
 
 
 def _house_token(match: re.Match[str], house: str) -> Token | None:

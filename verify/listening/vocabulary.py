@@ -13,6 +13,7 @@ from importlib.resources import files
 from typing import Any, NamedTuple
 
 from gridassay.verify.listening.bounds import Bounds, bounds_of
+from gridassay.verify.listening.place_vocabulary import PlaceVocabulary, places_of
 from gridassay.verify.solving.techniques.names import OTHER_WORDS, technique_names
 
 LETTERS = {
@@ -118,6 +119,7 @@ class Vocabulary(NamedTuple):
     last_line: re.Pattern[str]
     placed_box: re.Pattern[str]
     bounds: Bounds
+    places: PlaceVocabulary
     sums: re.Pattern[str]
     small: Mapping[str, frozenset[str]]
     kinds: Mapping[str, str]
@@ -184,6 +186,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
             rf"(?!\s+(?:{_any_of(table['small']['of a place'])}))"
         ),
         bounds_of(table["bounds"], number, _any_of),
+        places_of(table["places"], ordinals, numbers, houses, _any_of),
         _sums(table),
         {name: frozenset(words) for name, words in table["small"].items()},
         {word: kind for kind, words in table["kinds"].items() for word in words},
@@ -356,7 +359,8 @@ def _any_of(words: Iterable[str], known: int = 0, between: str = r"\s+") -> str:
 def _phrase(phrase: str, between: str) -> str:
     before = r"\b" if phrase[0].isalnum() else ""
     after = r"\b" if phrase[-1].isalnum() else ""
-    return before + between.join(map(re.escape, phrase.split())) + after
+    words = (re.escape(word).replace("n't", "n'?t") for word in phrase.split())  # captions: *cant*
+    return before + between.join(words) + after
 
 
 def _compile(pattern: str) -> re.Pattern[str]:

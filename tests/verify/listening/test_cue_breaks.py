@@ -34,3 +34,19 @@ def test_a_house_that_is_whole_in_its_cue_stays_there() -> None:
     """*Column six* begins what is said next; it does not make a cell of *row two*."""
     heard = results("seven in row two", "column six has its six in row five")
     assert heard == [("r2c7 = 7", "sound"), ("r5c6 = 6", "sound")]
+
+
+REASONS = [
+    (("seven in row two column seven because row one has a seven",), [("r2c7 = 7", "sound")]),
+    (("row two column six isnt a five row three has its five", "row two column six is a two"),
+     [("r2c6 not 5", "idle"), ("r2c6 = 2", "sound")]),
+    (("the step one in box two", "row two column six is a two"), [("r2c6 = 2", "sound")]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("cues", "meant"), REASONS)
+def test_reasons_and_pronouns_place_nothing(
+    cues: tuple[str, ...], meant: list[tuple[str, str]]
+) -> None:
+    heard = results(*cues)
+    assert [one for one in heard if one[0]] == meant
