@@ -13,6 +13,7 @@ from dataclasses import replace
 
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.verify.listening.token import Token
+from gridassay.verify.solving.techniques import locked
 
 _PARTED = [
     re.compile(pattern)
@@ -55,6 +56,8 @@ _NO_CLAIM = (
     re.compile(r"Q(?P<gap>C)(?=BX(?:K?D)+(?:$|S))"),  # *13 cage r2c7: no 1 2 3*, of the cage
     re.compile(r"M(?P<gap>C)(?=CE+D)"),  # *under r6c8 r7c8=1*
 )
+_CONFINED = re.compile(r"X(?P<digit>D)w*Bw*(?P<same>D)w*I+w*H[wG]*E?w*I+w*H(?=w*(?:B|$|S))")
+"""The reason of *r3c1 not 1 (the 1 of b4 is in c1)*."""
 _STRIKE_FIRST = re.compile(r"(?:^|[SKH])w*R(?:K?D)+(?P<gap>)(?=C(?:K?C)*(?:$|[SB]))")
 """Before the cells of *elim 5 r1c2 r4c8*."""
 _TOTAL = re.compile(r"(?:U|C)(?P<gap>D)(?=B)")
@@ -98,6 +101,10 @@ class Jots:
                 row[both] = replace(row[both], letter="w", technique="")
         for first, end in _gaps(row, _STRUCK_AT):
             row[first:end] = [replace(row[first], letter="I", text="at")]
+        for match in reversed(list(_CONFINED.finditer(_letters(row)))):
+            if row[match.start("digit")].digits == row[match.start("same")].digits:
+                at = row[match.end() - 1].end
+                row.insert(match.end(), Token("T", "", at, at, technique=locked.NAME))
         for first, _ in _gaps(row, _STRIKE_FIRST):
             row[first:first] = [Token("F", "", row[first].start, row[first].start)]
         for first, end in _gaps(row, _OFF_HOUSE):

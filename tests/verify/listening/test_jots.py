@@ -162,3 +162,11 @@ def test_the_rest_of_a_house_is_without_the_cells_that_have_no_other_digit() -> 
     )
     kept = left_over(heard, Position(layout, masks))
     assert {cell for cell, _ in kept.removes} == {*row[2:]}
+
+
+def test_a_digit_that_is_said_to_be_confined_is_looked_for_there() -> None:
+    """The 5 of column 1 has places only in box 4, that of column 3 in box 7."""
+    confined = "r5c3 not 5 because locked candidates: digit 5, column 1, box 4"
+    assert results("r5c3 not 5 (the 5 of c1 is in b4)") == [(confined, "sound")]
+    assert [one for _, one in results("r5c3 not 5 (5 of c3 is in b4)")] == ["wider"]
+    assert [one for _, one in results("r5c3 not 5 because the 5 of column 3 is in box 4.")] == ["wider"]
