@@ -16,8 +16,12 @@ from gridassay.verify.listening.vocabulary import Vocabulary
 _CELL = re.compile(
     r"\br\s?(?P<rows>\d+)\s?c\s?(?P<columns>\d+)\b|\bc(?P<columns2>\d+)r(?P<rows2>\d+)\b", re.I
 )
-_OR_COLUMN = re.compile(r"/(?P<column>[1-9])(?![\d/])")
-_TO_CELL = re.compile(r"\s?[-–]\s?r(?P<row>[1-9])c(?P<column>[1-9])(?!\d|\s?[-–=]\s?r\d)", re.I)
+_OR_COLUMN = re.compile(
+    r"/(?P<column>[1-9])(?![\d/])|,(?P<column2>[1-9])(?=\s+(?:no|not|<>|=)(?!\w))"
+)
+_TO_CELL = re.compile(
+    r"\s?(?:[-–]|\.\.+)\s?r(?P<row>[1-9])c(?P<column>[1-9])(?!\d|\s?[-–=]\s?r\d)", re.I
+)
 _CHAIN = re.compile(r"[-–=]\s?$")
 _HEADING = re.compile(
     r"\s*(?P<kind>[rc])(?P<number>\d+)\s*[:–-]\s+(?=\d\s*(?:@|at|in|->|→)?\s*[rc]\d)", re.I
@@ -149,7 +153,7 @@ class CellNames:
         ((row, column),) = cells
         named = [(row, column)]
         if more:
-            named.append((row, int(more["column"])))
+            named.append((row, int(more["column"] or more["column2"])))
         elif to and not _CHAIN.search(text[: match.start()]):
             last = (int(to["row"]), int(to["column"]))
             if sorted((abs(last[0] - row), abs(last[1] - column))) != [0, 2]:

@@ -139,6 +139,8 @@ class Jots:
             ):
                 row.append(_break(token.start))
                 continue
+            elif _plain(token) == "x" and last == "C" and after[:1] in ("", "K"):
+                token = replace(token, letter="X")  # *5s: r1c2 x*
             elif token.text == "|" and last == "D" and after[:1] == "D" and not spaced:
                 token = replace(token, letter="V")  # *4|7*
             elif token.text == "/" and last == "C" and after[:1] == "D" and between:
@@ -195,7 +197,8 @@ class Jots:
                 opened.append(place)
             elif token.text in (")", "]") and opened:
                 first = opened.pop()
-                if not opened and _letters(row[:first]).replace("w", "")[-1:] in ("C", "D"):
+                piece = re.split("[SB]", _letters(row[:first]).replace("w", ""))[-1]
+                if not opened and piece[-1:] in ("C", "D") and {"C", "D"} <= {*piece}:
                     ends.append(place + 1)
         for end in reversed(ends):
             match = _AFTER_BRACKET.match(_letters(row), end)

@@ -82,7 +82,9 @@ JOTS = [
     ("r1c2 r4c8 x5, r4c9 w/o 6", "r1c2-5 r4c8-5 r4c9-6"),
     ("r1c2 r4c8 /5", "r1c2-5 r4c8-5"),
     ("r1c8 loses 5 (r1) so 7", "r1c8-5 r1c8=7"),
+    ("5s: r1c2 x, r1c4 x", ""),
     # reasons between
+    ("6 r1c5 (b2) 7 r1c6", "r1c5=6 r1c6=7"),
     ("4 r3c6 bc r5c4 7 r3c4 r3c7=3", "r3c6=4 r3c4=7 r3c7=3"),
     # no claims
     ("2 r4c6 - so the 8 in r6c4 was rubbish", "r4c6=2"),
@@ -112,6 +114,8 @@ def test_what_belongs_together_is_not_parted(said: str, meant: str) -> None:
 CELLS = [
     ("r5: 3@c2 7 at c4", "r5c2=3 r5c4=7"),
     ("no 2 in r7c7-r7c9", "r7c7-2 r7c8-2 r7c9-2"),
+    ("r1c4,6 no 5", "r1c4-5 r1c6-5"),
+    ("r1c4..r1c6 no 5", "r1c4-5 r1c5-5 r1c6-5"),
     ("r4c8/9 not 6", "r4c8-6 r4c9-6"),
     ("row 7: no 3 in c4", "r7c4-3"),
     ("no 1 2 here. no 1 2 else row 7: c4 c5 c6", "r7c4-12 r7c5-12 r7c6-12"),
@@ -169,4 +173,6 @@ def test_a_digit_that_is_said_to_be_confined_is_looked_for_there() -> None:
     confined = "r5c3 not 5 because locked candidates: digit 5, column 1, box 4"
     assert results("r5c3 not 5 (the 5 of c1 is in b4)") == [(confined, "sound")]
     assert [one for _, one in results("r5c3 not 5 (5 of c3 is in b4)")] == ["wider"]
-    assert [one for _, one in results("r5c3 not 5 because the 5 of column 3 is in box 4.")] == ["wider"]
+    assert [one for _, one in results("r5c3 not 5 because the 5 of column 3 is in box 4.")] == [
+        "wider"
+    ]
