@@ -57,8 +57,11 @@ class NearbyListener(TalkListener):
         return meant(mention, self._spoken_board(), self._since, self._gives)
 
     def _gives(self, cell: int, digit: int) -> bool:
-        """Whether singles, some of which may have been left out, or one short step place a digit."""
+        """Whether one short step, or singles of which some were left out, place a digit in a cell."""
         place = (self.layout.cells[cell], self.layout.digits[digit])
+        claim = self._claim(Heard("", 0, places=(place,)))
+        if self._follows(claim, self.position):
+            return True
         return self._meant(Heard("", 0, near=(place,), gleaned=True)) is not None
 
     def _stays(self, heard: Heard, found: Meant) -> bool:
