@@ -212,6 +212,11 @@ def drops(cell: int, mention: Mention, board: SpokenBoard, since: int, *, every:
     )
 
 
+def tells_of_rule(mention: Mention, since: int) -> bool:
+    """Whether the words right around a digit name a rule."""
+    return any(one.kind == "rule" for one in _core(mention, since))
+
+
 def _core(mention: Mention, since: int) -> tuple[Bearing, ...]:
     """The parts around a digit up to the first break on either side."""
     before = [one for one in mention.before if one.kind == "stop" or one.end > since]

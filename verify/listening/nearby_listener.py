@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.listener import TalkListener
-from gridassay.verify.listening.nearby import Meant, drops, meant, named_cell, near
+from gridassay.verify.listening.nearby import Meant, drops, meant, named_cell, near, tells_of_rule
 from gridassay.verify.listening.nearby_words import Mention
 from gridassay.verify.listening.pointing import pointed_at
 from gridassay.verify.listening.readings import outside
 from gridassay.verify.listening.results import TalkStep
+from gridassay.verify.listening.spots import singles
 from gridassay.verify.solving.techniques import hidden_single
 
 
@@ -25,7 +26,10 @@ class NearbyListener(TalkListener):
         found = self._nearby(mention)
         own = bool(heard.digits or heard.concludes)
         if found is None:
-            return self._otherwise(heard, mention, own=own)
+            steps = self._otherwise(heard, mention, own=own)
+            if not steps and tells_of_rule(mention, self._since):
+                self._missed.add((mention.digit,))
+            return steps
         since = self._since
         self._since = max((one.end for one in found.parts), default=0)
         if own and heard.start >= since and self._stays(heard, found):
@@ -78,7 +82,8 @@ class NearbyListener(TalkListener):
         if not all(cell in self.layout.scope(house) for house in heard.houses):
             return False
         if cell == found.cell:
-            return True
+            digit = self.layout.digit_index[readings[0].places[0][1]]
+            return bool(heard.technique) or cell in singles(board, digit)
         beside = [one for one in found.parts if one.kind == "near"]
         fits = all(near(cell, one, board) != one.denied for one in beside)
         return bool(self._true(readings[0].places)) and fits

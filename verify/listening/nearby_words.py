@@ -167,12 +167,12 @@ class NearbyWords:
             blank = " " * (match.end() - match.start())
             plain = plain[: match.start()] + blank + plain[match.end() :]
         breaks = dict(_breaks(pieces))
-        tokens = self._tokenizer.apart(plain)
         for match in near.nth.finditer(plain):
             number = self._words.ordinals[match["number"].casefold()]
             parts[match.start()] = Bearing("nth", str(number), start=match.start(), end=match.end())
             blank = " " * (match.end() - match.start())
             plain = plain[: match.start()] + blank + plain[match.end() :]
+        tokens = self._tokenizer.apart(plain)
         row: list[tuple[int, Token | Bearing]] = [
             *((start, part) for start, part in parts.items()),
             *((start, Bearing("stop", strength=strength)) for start, strength in breaks.items()),

@@ -62,3 +62,19 @@ def test_one_may_stand_for_a_cell() -> None:
 
 def test_a_place_in_a_house_that_was_said_is_taken_at_its_word() -> None:
     assert spoken("the last row has a four at the start") == [("r9c1 = 4", "wrong")]
+
+
+def test_another_house_that_has_the_digit_is_no_place_for_it() -> None:
+    told = spoken("a six in box two well row three has one so it's up there next to the four")
+    assert told == [("r1c6 = 6", "sound")]
+
+
+@pytest.mark.parametrize(
+    ("said", "heard"),
+    [
+        ("row seven has its six in the fifth cell", ("r7c5 = 6", "sound")),
+        ("row nine has a four in its fourth cell", ("r9c4 = 4", "wrong")),
+    ],
+)
+def test_a_cell_is_counted_in_its_house(said: str, heard: tuple[str, str]) -> None:
+    assert spoken(said) == [heard]
