@@ -26,6 +26,9 @@ SLOW = 'size = 16\n[[rule]]\nkind = "nonconsecutive"\n[[rule]]\nkind = "anti-kni
 
 def one(seed: int) -> Found:
     """One command stopped at some moment."""
+    # Where this process was started with signals ignored, as a shell starts what runs beside it, children
+    # would ignore them too until they block them.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     dice = random.Random(seed)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
@@ -59,8 +62,8 @@ def _interrupted(dice: random.Random, folder: Path) -> str:
         _, errors = child.communicate(timeout=KILLED_AFTER / 4)
     except subprocess.TimeoutExpired:
         os.killpg(child.pid, signal.SIGKILL)
-        child.communicate()
-        return f"{command} goes on after Ctrl-C"
+        _, errors = child.communicate()
+        return f"{command} goes on after Ctrl-C: {errors[-300:]!r}"
     # Before its first line, Python itself handles the signal.
     early = child.returncode in (-signal.SIGINT, 1) and b"KeyboardInterrupt" in errors
     if child.returncode != INTERRUPTED and not early and child.returncode != -signal.SIGINT:
@@ -136,8 +139,8 @@ def _resumed(dice: random.Random, folder: Path) -> str:
             child.communicate(timeout=KILLED_AFTER / 4)
         except subprocess.TimeoutExpired:
             os.killpg(child.pid, signal.SIGKILL)
-            child.communicate()
-            return f"a batch goes on after {ending.name}"
+            _, errors = child.communicate()
+            return f"a batch goes on after {ending.name}: {errors[-300:]!r}"
     rows = _batch(folder, asked, resume=True)
     whole = _rows(asked)
     if rows != whole:
