@@ -131,6 +131,8 @@ def _tally(
             )
             or "nothing"
         )
+        if not heard and "no claim" in allowed:  # it is taken back
+            continue
         if claim["result"] == "no claim":
             if "wrong" in results - allowed:
                 tally.called_wrong += 1
