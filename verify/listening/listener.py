@@ -13,7 +13,7 @@ from gridassay.verify.listening.means import ONE_CELL, steps_line
 from gridassay.verify.listening.pointing import LAST, one_rule, only_confines, pointed_at
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
-from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS, TalkBoard
+from gridassay.verify.listening.talk_board import ALL_STEPS, NAMED_YET, SINGLE_STEPS, TalkBoard
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import members
 from gridassay.verify.solving.board.steps import claim_text
@@ -64,11 +64,20 @@ class TalkListener(TalkBoard):
             if len(self._line_readings(heard, goes_on)) == 1:
                 return self._on_line(heard, goes_on)
         self._drawn_line = ""
+        self._by_name = heard.concludes
+        self._headed = {mark: left - 1 for mark, left in self._headed.items() if left}
         if not heard.concludes and self._points(heard):
-            return self._hear_pointing(heard)
+            said = set(self._said)
+            step = self._hear_pointing(heard)
+            self._headed |= dict.fromkeys(self._said - said, NAMED_YET)
+            return step
         if not heard.concludes:
             return self._left_open(heard)
-        return self._hear_conclusion(heard)
+        # *Eight in box three ... row two column seven is the eight* says it once.
+        self._said -= self._headed.keys()
+        step = self._hear_conclusion(heard)
+        self._said |= self._headed.keys()
+        return step
 
     def _on_line(self, heard: Heard, said: OnLine) -> TalkStep | None:
         """A claim about cells of a line."""
@@ -185,7 +194,7 @@ class TalkListener(TalkBoard):
 
     def _open_claim(self, heard: Heard, claim: Claim, means: str) -> TalkStep:
         """The result of a claim that is true and not yet known."""
-        elsewhere = outside(heard, self.layout)
+        elsewhere = outside(heard, self.position)
         if elsewhere:
             return self._elsewhere(heard, claim, means, elsewhere)
         told = self._story_aloud(heard, claim, means)

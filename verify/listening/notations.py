@@ -1,4 +1,4 @@
-"""The ways in which notes name cells other than by *r4c7*: *47*, *D7*, or *d7* with the column first.
+"""The ways in which notes name cells other than by *r4c7*: *47*, *(4,7)*, *D7*, or *d7* for column first.
 
 A writer says so at the head (*rows A-I*, *I write 47 = row 4 col 7*), or it is told by how often such
 names stand before a digit, and which of row and column comes first by what is then true: no one is
@@ -14,11 +14,16 @@ from typing import Literal, NamedTuple
 
 from gridassay.encodings.grid import Canvas, Cell
 
-Kind = Literal["figures", "letters"]
+Kind = Literal["figures", "letters", "pairs"]
 
 _FIGURES = r"(?<![\d.:/])[1-9][1-9](?![\d.:]?\d)"
 _LETTERS = {True: r"\b[A-I][1-9]\b", False: r"\b[a-i][1-9]\b"}
 """Of letters, upper case or lower."""
+_PAIRS = r"\(\s*[1-9]\s*[,;]\s*[1-9]\s*\)"
+_PAIRED = re.compile(
+    r"\(\s*(?P<first>r(?:ow)?|c(?:ol(?:umn)?)?)\s*[,;]\s*(?:r(?:ow)?|c(?:ol(?:umn)?)?)\s*\)",
+    re.IGNORECASE,
+)
 _RC = re.compile(r"\br\s?\d+\s?c\s?\d+|\bc\d+r\d+\b|\brow\s+\w+,?\s+col", re.IGNORECASE)
 _HOLDS = (
     r"\s*(?:=|==|:=|->|→|-->|\bis\b|\bmust be\b|\bhas to be\b)\s*(?P<digit>[1-9])"
@@ -65,7 +70,8 @@ class Notation:
 
     @property
     def _regex(self) -> re.Pattern[str]:
-        return re.compile(_FIGURES if self.kind == "figures" else _LETTERS[self.upper])
+        patterns = {"figures": _FIGURES, "pairs": _PAIRS, "letters": _LETTERS[self.upper]}
+        return re.compile(patterns[self.kind])
 
     def cell(self, text: str, place: int) -> Named | None:
         """The cell that is named at a place of a text."""
@@ -86,7 +92,7 @@ class Notation:
         return str(_number(letter)) if named else ""
 
     def _place(self, name: str) -> tuple[int, int]:
-        one, other = map(_number, name)
+        one, other = map(_number, re.findall(r"\w", name))
         return (other, one) if self.column_first else (one, other)
 
     def claims(self, texts: Sequence[str]) -> list[tuple[Cell, int]]:
@@ -110,7 +116,7 @@ def notation_of(
     declared = _from_the_head(said) if usual <= _EXPLAINING else None
     if declared is not None:
         return declared
-    for kind, upper in (("figures", True), ("letters", True), ("letters", False)):
+    for kind, upper in (("pairs", True), ("figures", True), ("letters", True), ("letters", False)):
         both = [Notation(kind, first, upper) for first in (False, True)]  # type: ignore[arg-type]
         found = [one.claims(said) for one in both]
         if len(found[0]) < _FEWEST or len(found[0]) < _SHARE * (usual + len(found[0])):
@@ -134,6 +140,9 @@ def _from_the_head(texts: Sequence[str]) -> Notation | None:
             if sorted(name) != sorted(said):
                 continue
             return Notation(kind, (match["row"] is None) == (name == said), _in_upper_case(match))
+        paired = _PAIRED.search(text)
+        if paired:
+            return Notation("pairs", paired["first"].casefold().startswith("c"))
         lettered = _LETTERED.search(text)
         if lettered:
             axis = next(filter(None, lettered.group("axis", "axis2", "axis3", "axis4")))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from itertools import pairwise
 
@@ -9,6 +10,8 @@ from gridassay.verify.listening.clauses import closed, parting_place
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.token import ON_SIDE, PLACED, Token
 
+_EITHER = re.compile(r"D[^DSBCTQ]*H[wI]*(?:[KV][wI]*[DH][wI]*)*V[wI]*[DH]")
+"""A digit in one house or another: *the seven is in row one or row two*, *is row two, four or five*."""
 _SIDES = frozenset({"top", "bottom", "left", "right"})
 
 
@@ -17,9 +20,12 @@ def pointed_at(text: str, row: list[Token], *, spoken: bool, many: frozenset[str
 
     ``many`` has the verbs after several candidates: *the sixes are all down in box two* places none.
     """
-    letters = {token.letter for token in row}
-    if letters & set("RPC"):
+    if {token.letter for token in row} & set("RPC"):
         return []
+    row = list(row)
+    letters = "".join(token.letter for token in row)
+    for match in reversed(list(_EITHER.finditer(letters))):
+        del row[match.start() : match.end()]
     digits = [place for place, token in enumerate(row) if token.letter == "D"]
     leads = [token for token in row[: digits[0]] if token.letter == "H"] if digits else []
     heard = []

@@ -34,6 +34,8 @@ _BRIDGES = [
     technique for technique in TECHNIQUES if technique.group <= 7 and not technique.promised
 ]
 ALL_STEPS = [technique for technique in TECHNIQUES if not technique.promised]
+NAMED_YET = 3
+"""So many claims after a digit was only said to be in a house, its cell may be named yet."""
 _ROUNDS = 3
 """Rounds of steps that are tried as left out, unless it is asked for more."""
 
@@ -67,6 +69,8 @@ class TalkBoard:
         )
         self._bridged_marks: set[Mark] = set()
         self._said: set[Mark] = set(self._placements())
+        self._headed: dict[Mark, int] = {}
+        self._by_name = False
 
     @property
     def position(self) -> Position:
@@ -247,9 +251,10 @@ class TalkBoard:
     def _open_elsewhere(self, heard: Heard) -> bool:
         """Whether a digit still has other places in the house in which it is said to have only one.
 
-        In captions a house may be said only to point at the cell.
+        In captions a house may be said only to point at a cell that is not named.
         """
-        said = heard.loose and heard.technique == hidden_single.NAME and heard.time is None
+        said = heard.loose and heard.technique == hidden_single.NAME
+        said = said and (heard.time is None or self._by_name)
         if not said or len(heard.houses) != 1 or len(heard.places) != 1:
             return False
         cell, digit = self.layout.mark_of(*heard.places[0])

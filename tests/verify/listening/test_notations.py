@@ -30,6 +30,8 @@ DECLARED = [
     ("Rows are lettered, top to bottom: F3, B7", LETTERS),
     ("columns a to i, so a1 is top left, e5 the middle", CHESS),
     ("B4 = row B, col 4", LETTERS),
+    ("cells as (row, column), top left is (1,1)", Notation("pairs", False)),
+    ("everything is (c,r) today", Notation("pairs", True)),
     ("r2c1 4, b2: r2c4 1, B1: r2c1 next, r2c4 7", None),
     ("box 6: 78 are left for r6c7, r6c8", None),
 ]
@@ -52,6 +54,7 @@ def notes(names: list[str]) -> str:
     ("names", "turned"),
     [
         (["12", "34", "57", "68", "91"], TURNED),
+        (["(1,2)", "(3, 4)", "(5,7)", "(6,8)", "(9,1)"], Notation("pairs", True)),
         (["B4", "D1", "F6", "H2", "I9"], Notation("letters", True)),
         (["b4", "d1", "f6", "h2", "i9"], CHESS),
     ],
