@@ -12,6 +12,7 @@ from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Position, layout_of, members
 from gridassay.verify.solving.board.premise_words import candidates_said, left_said
 from gridassay.verify.solving.reasons.proving import follows
+from gridassay.verify.solving.rule_meaning.desks import desks_of
 from gridassay.verify.solving.rule_meaning.strikes import RuleReader, RuleStrikes
 
 BUOYS = """
@@ -66,6 +67,7 @@ def test_a_reading_is_the_same_after_a_hundred_other_questions() -> None:
         list(used.with_houses(board))
     several = 0
     for board in asked[:8]:
+        desks_of.forget()
         fresh = [told(one) for one in RuleReader(layout).with_houses(board)]
         assert [told(one) for one in used.with_houses(board)] == fresh
         several += sum(len(houses) > 1 for _, houses, *_ in fresh)
@@ -137,6 +139,7 @@ def test_a_reading_is_the_same_on_boards_that_lose_candidates() -> None:
     while gone:
         for cell, digit in (gone.pop() for _ in range(min(6, len(gone)))):
             board.remove(cell, digit)
+        desks_of.forget()
         fresh = [told(one) for one in RuleReader(layout).with_houses(board)]
         assert [told(one) for one in used.with_houses(board)] == fresh
         found += len(fresh)

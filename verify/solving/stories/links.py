@@ -75,6 +75,5 @@ class Ground:
             for unknown in table.scope:
                 self.tables_of[unknown].append(number)
         self.full_zones_of = [
-            tuple((zone.bits, zone) for zone in layout.full_zones if zone.bits >> cell & 1)
-            for cell in range(len(layout.cells))
+            tuple((zone.bits, zone) for zone in zones if zone.full) for zones in layout.zones_of
         ]

@@ -107,7 +107,7 @@ class Supposition:
         self._joined = 0
         self._soonest = 0
         self._alive: dict[int, int] = {}
-        self._found: list[list[StoryLink]] = [[] for _ in range(self.most + 1)]
+        self._found: list[list[tuple[StoryLink, int]]] = [[] for _ in range(self.most + 1)]
         self.links.append(StoryLink("", places=self.supposed))
         self.rests.append(0)
         if len(self.supposed) == 1:
@@ -145,9 +145,9 @@ class Supposition:
             lowest = next((n for n, some in enumerate(self._found) if some), None)
             if lowest is not None and lowest <= level:
                 found, self._found[lowest] = self._found[lowest], []
-                found.sort(key=lambda link: (link.places, link.removes))
-                for link in found:
-                    self._take(link)
+                found.sort(key=lambda one: (one[0].places, one[0].removes))
+                for link, rests in found:
+                    self._take(link, rests)
             elif self.fresh and self._soonest > level:
                 self._end_by_rules()
                 return True
@@ -165,13 +165,33 @@ class Supposition:
             self._strike(unknown, other, number)
         board.placed |= 1 << unknown
         if unknown < self._cells:
-            for peer in members(layout.sees[unknown] & board.where[value]):
-                self._strike(peer, value, number)
+            self._strike_in(layout.sees[unknown] & board.where[value], value, number)
+
+    def _strike_in(self, cells: int, value: int, number: int) -> None:
+        """Strike a digit in some cells (a bit set), all of which have it."""
+        board, zones_of, by, fresh = self.board, self.ground.full_zones_of, self.by, self.fresh
+        masks, bit = board.masks, 1 << value
+        self.changed |= cells
+        self._since |= cells
+        for cell in members(cells):
+            mark = cell, value
+            by[mark] = number
+            fresh.append(mark)
+            mask = masks[cell] = masks[cell] ^ bit
+            there = board.where[value] = board.where[value] ^ 1 << cell
+            if not mask:
+                self._ends(End(unknown=cell, uses=self._losses(cell)))
+            for bits, zone in zones_of[cell]:
+                if not there & bits:
+                    self._ends(End(digit=value, zone=zone, uses=self._gone_from(value, zone)))
 
     def _strike(self, unknown: int, value: int, number: int) -> None:
         board = self.board
         before, bit = board.masks[unknown], 1 << value
         if not before & bit:
+            return
+        if unknown < self._cells:
+            self._strike_in(1 << unknown, value, number)
             return
         mark = unknown, value
         mask = board.masks[unknown] = before ^ bit
@@ -179,18 +199,10 @@ class Supposition:
         self.fresh.append(mark)
         self.changed |= 1 << unknown
         self._since |= 1 << unknown
-        if unknown >= self._cells:
-            if mask and not mask & (mask - 1):
-                board.placed |= 1 << unknown
-            if not mask:
-                self._ends(End(unknown=unknown, uses=self._losses(unknown)))
-            return
-        there = board.where[value] = board.where[value] & ~(1 << unknown)
         if not mask:
             self._ends(End(unknown=unknown, uses=self._losses(unknown)))
-        for bits, zone in self.ground.full_zones_of[unknown]:
-            if not there & bits:
-                self._ends(End(digit=value, zone=zone, uses=self._gone_from(value, zone)))
+        elif not mask & (mask - 1):
+            board.placed |= 1 << unknown
 
     def _ends(self, end: End) -> None:
         length = self._count(self._rests_on(end.uses))
@@ -203,11 +215,11 @@ class Supposition:
     def _losses(self, unknown: int) -> tuple[Mark, ...]:
         """The candidates of an unknown that have gone since the supposition."""
         gone = self.ground.position.masks[unknown] & ~self.board.masks[unknown]
-        return tuple((unknown, value) for value in members(gone))
+        return tuple([(unknown, value) for value in members(gone)])
 
     def _gone_from(self, digit: int, zone: Zone) -> tuple[Mark, ...]:
         gone = self.ground.position.where[digit] & ~self.board.where[digit] & zone.bits
-        return tuple((cell, digit) for cell in members(gone))
+        return tuple([(cell, digit) for cell in members(gone)])
 
     def _rests_on(self, uses: Iterable[Mark]) -> int:
         rests, by, above = 0, self.by, self.rests
@@ -223,9 +235,10 @@ class Supposition:
 
     def _offer(self, link: StoryLink) -> None:
         """A link that can be taken, unless it leads to nothing shorter."""
-        count = self._count(self._rests_on(link.uses))
+        rests = self._rests_on(link.uses)
+        count = self._count(rests)
         if count < self.most and not (self.refused and self._refuses(link)):
-            self._found[count].append(link)
+            self._found[count].append((link, rests))
 
     def _refuses(self, link: StoryLink) -> bool:
         return not self.refused.isdisjoint(tellings(link))
@@ -343,15 +356,14 @@ class Supposition:
                 )
             )
 
-    def _take(self, link: StoryLink) -> None:
-        board = self.board
-        news = [mark for mark in link.removes if board.has(mark)]
-        places = [mark for mark in link.places if not board.is_placed(mark[0])]
+    def _take(self, link: StoryLink, rests: int) -> None:
+        masks, placed = self.board.masks, self.board.placed
+        news = [mark for mark in link.removes if masks[mark[0]] >> mark[1] & 1]
+        places = [mark for mark in link.places if not placed >> mark[0] & 1]
         if not news and not places:
             return
         number = len(self.links)
         self.links.append(link)
-        rests = self._rests_on(link.uses)
         self.rests.append(rests)
         if link.technique == naked_single.NAME and any(
             self.links[self.by[mark]].technique in COMPLETING for mark in link.uses

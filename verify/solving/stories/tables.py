@@ -278,6 +278,12 @@ class _Filler:
             check.begin(numbers)
         tried = 0
 
+        def stands(checks: Sequence[Check], asked: Sequence[Constraint], place: int) -> bool:
+            for check in checks:
+                if not check.take(place, values):
+                    return False
+            return all(one.holds(values) for one in asked)
+
         def fill(place: int) -> bool:
             nonlocal tried
             if place == len(self.scope):
@@ -293,7 +299,7 @@ class _Filler:
                 tried += 1
                 if tried > MOST_TRIED:
                     return False
-                if any(values[other] == number for other in before):
+                if number in [values[other] for other in before]:
                     continue
                 values[name] = number
                 chosen[place] = value
@@ -303,11 +309,7 @@ class _Filler:
                     if counted is None:
                         counted = known[both] = self._worked_out(variable, values)
                     values[variable] = counted
-                if (
-                    all(check.take(place, values) for check in checks)
-                    and all(one.holds(values) for one in asked)
-                    and not fill(place + 1)
-                ):
+                if stands(checks, asked, place) and not fill(place + 1):
                     return False
             return True
 
