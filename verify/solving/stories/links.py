@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from gridassay.verify.engines.questions import Switch
@@ -16,6 +16,9 @@ COMPLETING = (rule_alone.NAME, rule_with_houses.NAME)
 
 SUPPOSED = 0
 """The number that stands for the supposition, in place of a link."""
+
+Telling = tuple[str, Switch | None, Mark]
+"""A conclusion, with the technique and the rule by which it was to be told."""
 
 
 @dataclass(slots=True, eq=False)
@@ -33,6 +36,12 @@ class StoryLink:
     switch: Switch | None = None
     idea: Idea | None = None
     uses: tuple[Mark, ...] = ()
+
+
+def tellings(link: StoryLink) -> Iterator[Telling]:
+    """The conclusions of a link, each with its technique and rule."""
+    for mark in (*link.places, *link.removes):
+        yield link.technique, link.switch, mark
 
 
 @dataclass(slots=True, eq=False)

@@ -24,9 +24,9 @@ from gridassay.verify.solving.stories.building import (
     story_of,
     told_smoothly,
 )
-from gridassay.verify.solving.stories.links import Ground, Outcome
+from gridassay.verify.solving.stories.links import Ground, Outcome, tellings
 from gridassay.verify.solving.stories.probing import Probe, Prober
-from gridassay.verify.solving.stories.supposing import Supposition, tellings
+from gridassay.verify.solving.stories.supposing import Supposition
 from gridassay.verify.solving.stories.tables import Tables
 
 MOST_LINKS = 12

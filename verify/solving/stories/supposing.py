@@ -15,7 +15,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, Zone, members
 from gridassay.verify.solving.board.supposed import ruled_out
@@ -26,6 +25,8 @@ from gridassay.verify.solving.stories.links import (
     Ground,
     Outcome,
     StoryLink,
+    Telling,
+    tellings,
 )
 from gridassay.verify.solving.stories.shortening import Known, needed_links, shorter
 from gridassay.verify.solving.stories.tables import FillingTable
@@ -38,19 +39,10 @@ from gridassay.verify.solving.techniques import (
 _FEW_LINKS = 3
 """The most links of a story that is short enough as it is."""
 
-Telling = tuple[str, Switch | None, Mark]
-"""A conclusion, with the technique and the rule by which it was to be told."""
-
 Deeper = Callable[[Position, int], Iterator[Idea]]
 """Steps of further techniques, looked for where singles and single rules give nothing more: on a board
 on which some unknowns (a bit set) changed.
 """
-
-
-def tellings(link: StoryLink) -> Iterator[Telling]:
-    """The conclusions of a link, each with its technique and rule."""
-    for mark in (*link.places, *link.removes):
-        yield link.technique, link.switch, mark
 
 
 class _Read:
