@@ -86,8 +86,8 @@ def _targets(results: Results) -> Iterator[str]:
     slow = median(row["slowness"] for row in rows)
     yield (
         f"{met} of {len(rows)} are met. Times are asked for on a machine on which the yardstick is"
-        f" 0.2 ms. This one was {slow:.2g} times as slow by it, and times are held to as many times"
-        " the target.\n"
+        f" 0.2 ms. This one was {slow:.2g} times as slow by it while they were measured, and times"
+        " are held to as many times the target.\n"
     )
     yield from table(
         ("issue", "what", "measured", "quartiles", "target", "", "note"),

@@ -76,6 +76,7 @@ class TalkListener(TalkBoard):
         # *Eight in box three ... row two column seven is the eight* says it once.
         self._said -= self._headed.keys()
         step = self._hear_conclusion(heard)
+        self._headed = {one: left for one, left in self._headed.items() if one not in self._said}
         self._said |= self._headed.keys()
         return step
 
@@ -194,7 +195,7 @@ class TalkListener(TalkBoard):
 
     def _open_claim(self, heard: Heard, claim: Claim, means: str) -> TalkStep:
         """The result of a claim that is true and not yet known."""
-        elsewhere = outside(heard, self.position)
+        elsewhere = outside(heard, self.layout)
         if elsewhere:
             return self._elsewhere(heard, claim, means, elsewhere)
         told = self._story_aloud(heard, claim, means)

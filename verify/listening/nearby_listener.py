@@ -48,7 +48,7 @@ class NearbyListener(TalkListener):
             (other,) = self._cells_of(claim) if claim.places else (None,)
             if other is not None and drops(other, mention, board, self._since, every=wrong):
                 return [self._not_understood(heard)]
-            slip = bool(outside(claim, self.position)) or other != cell
+            slip = bool(outside(claim, self.layout)) or other != cell
             if place is None or not slip:
                 return super().judge(heard)
         if place is not None and self._has_value(*place):

@@ -72,19 +72,12 @@ def already_so(heard: Heard, position: Position) -> bool:
     return any(position.is_placed(cell) and position.has((cell, digit)) for cell in cells)
 
 
-def outside(heard: Heard, position: Position) -> str:
-    """The house or rule that was named with a placed cell that does not lie in it; empty if none was.
-
-    A house that has the digit already may be a reason: *the 4 is at r8c3, for column two has one*.
-    """
-    layout = position.layout
-    for cell, digit in heard.places:
+def outside(heard: Heard, layout: Layout) -> str:
+    """The house or rule that was named with a placed cell that does not lie in it; empty if none was."""
+    for cell, _ in heard.places:
         index = layout.index[cell]
-        mark = layout.mark_of(cell, digit)
         for name in heard.houses:
-            scope = layout.scope(name)
-            has = any(position.is_placed(one) and position.has((one, mark[1])) for one in scope)
-            if index not in scope and not has:
+            if index not in layout.scope(name):
                 return name
         if heard.rules and not heard.technique and index not in layout.span(heard.rules[0]):
             return layout.said.get(heard.rules[0], heard.rules[0])

@@ -17,6 +17,7 @@ from gridassay.verify.listening.forms import form_of
 from gridassay.verify.listening.talk import audit_talk
 
 from ...cli.run import EXAMPLES, gridassay
+from .cues import spoken_of
 
 PUZZLE = read_file(EXAMPLES / "harbour-lights.toml")
 
@@ -81,3 +82,24 @@ def test_the_command_writes_what_it_understood_and_when(tmp_path: Path) -> None:
     assert "00:00:28.000  wrong" in run.out
     assert cues.read_text().startswith("WEBVTT")
     assert gridassay("audit", lights, steps).code == 0
+
+
+def test_a_cell_that_is_named_after_its_house_is_not_known_already() -> None:
+    """Until it is named, only the digit and its house are said."""
+    said = ("six in box two", "row one column six is the six", "row one column six is six")
+    assert spoken_of(PUZZLE, *said) == [
+        ("r1c6 = 6", "sound"),
+        ("r1c6 = 6", "sound"),
+        ("r1c6 = 6", "idle"),
+    ]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "the nine in box two is in row two or row three",
+        "in box two the six is in column five or in column six",
+    ],
+)
+def test_a_digit_in_one_house_or_another_places_nothing(said: str) -> None:
+    assert spoken_of(PUZZLE, said) == []
