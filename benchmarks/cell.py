@@ -17,6 +17,7 @@ from time import process_time
 from benchmarks.corpora import known_verdicts, puzzles
 from benchmarks.measure import peak_of_this_process, process
 from gridassay.encodings.cnf.compile import compile_model
+from gridassay.encodings.cnf.registry import every_encoder
 from gridassay.encodings.model import Model
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
@@ -103,6 +104,7 @@ def _built(model: Model, question: Question, so_far: Answer) -> tuple[Answer, Sa
     """The engine for a model; building and loading are timed separately beforehand."""
     from pysat.solvers import Solver
 
+    every_encoder()  # whose first call imports all of them, which is no part of building
     gc.collect()
     gc.disable()
     started = process_time()
