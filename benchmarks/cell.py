@@ -104,7 +104,7 @@ def _built(model: Model, question: Question, so_far: Answer) -> tuple[Answer, Sa
     """The engine for a model; building and loading are timed separately beforehand."""
     from pysat.solvers import Solver
 
-    every_encoder()  # whose first call imports all of them, which is no part of building
+    every_encoder()  # its first call imports all of them, which is not a part of building
     gc.collect()
     gc.disable()
     started = process_time()
