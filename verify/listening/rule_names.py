@@ -14,8 +14,6 @@ from gridassay.verify.solving.board.position import Layout
 
 _CELLS_AFTER = re.compile(r"(?: r\d+c\d+)+$")
 
-_IN = re.compile(r"\s*(?:\bin|\bof|\bat|\binside|\bwithin|,)?\s*", re.IGNORECASE)
-_TOLD = re.compile(r"\s+(?:is|has|can|can't|cannot|must|needs|takes|holds|gets)\b", re.IGNORECASE)
 
 TokenAt = Callable[[str, int], Token | None]
 """The token of a cell, or of a house, at a place of a text, if there is one."""
@@ -78,7 +76,7 @@ class RuleNames:
             match = pattern.match(text, place)
             if match:
                 end, kept = self._within(text, match.end(), rules, house_at)
-                told = end > match.end() or _TOLD.match(text, end)
+                told = end > match.end() or self._words.rule_told.match(text, end)
                 if len(kept) == 1 and told:
                     return Token("Q", text[place:end], place, end, rules=kept)
         return None
@@ -94,7 +92,7 @@ class RuleNames:
         self, text: str, end: int, rules: Sequence[str], house_at: TokenAt
     ) -> tuple[int, tuple[str, ...]]:
         """With the house that only one of them lies in: *the 14 cage in column 6*."""
-        between = _IN.match(text, end)
+        between = self._words.rule_within.match(text, end)
         house = house_at(text, between.end()) if between else None
         if house is None:
             return end, tuple(rules)

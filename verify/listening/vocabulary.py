@@ -128,6 +128,8 @@ class Vocabulary(NamedTuple):
     one_of: re.Pattern[str]
     rule_size: re.Pattern[str]
     rule_end: re.Pattern[str]
+    rule_within: re.Pattern[str]
+    rule_told: re.Pattern[str]
     measures: re.Pattern[str]
     limits: re.Pattern[str]
 
@@ -197,6 +199,8 @@ def vocabulary(language: str = "en") -> Vocabulary:
         ),
         _compile(_rule_size(table["rules"])),
         _compile(_rule_end(table["rules"])),
+        _compile(rf"\s*(?:{_any_of(table['rules']['within'])})?\s*"),
+        _compile(rf"\s+(?:{_any_of(table['rules']['told'])})\b"),
         _compile(rf"\s+(?:{_any_of(table['measures']['words'])})"),
         _compile(_any_of(table["small"]["limits"])),
     )
