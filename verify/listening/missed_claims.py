@@ -24,6 +24,11 @@ class MissedClaims:
         """Add the digits of a claim that was not understood."""
         self._missed.append((frozenset(digits), 0))
 
+    @property
+    def any(self) -> bool:
+        """Whether there was one."""
+        return bool(self._missed)
+
     def cover(self, steps: Iterable[Iterable[int]]) -> bool:
         """Whether each of some steps, given by its digits, may be one of them, no two the same."""
         left = list(self._missed)

@@ -199,7 +199,7 @@ def test_deep_fills_in_steps_that_are_left_out_otherwise() -> None:
         "r4c1 = 1. r3c1 = 5. r5c2 is not 8."
     )
     plain = audit_talk(puzzle, said, form="notes").steps[-1]
-    assert (plain.result, plain.skipped) == ("wider", ())
+    assert (plain.result, plain.skipped) == ("early", ())
     found = audit_talk(puzzle, said, form="notes", deep=True)
     assert found.steps[-1].result == "early"
     assert found.steps[-1].skipped
