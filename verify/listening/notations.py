@@ -1,4 +1,4 @@
-"""The ways in which notes name cells other than by *r4c7*: *47*, *(4,7)*, *D7*, or *d7* for column first.
+"""How notes name cells other than by *r4c7*: *47*, *4.7*, *(4,7)*, *D7*, or *d7* for column first.
 
 A writer says so at the head (*rows A-I*, *I write 47 = row 4 col 7*), or it is told by how often such
 names stand before a digit, and which of row and column comes first by what is then true: no one is
@@ -14,32 +14,45 @@ from typing import Literal, NamedTuple
 
 from gridassay.encodings.grid import Canvas, Cell
 
-Kind = Literal["figures", "letters", "pairs"]
+Kind = Literal["figures", "letters", "numbered", "pairs", "parted"]
 
-_FIGURES = r"(?<![\d.:/])[1-9][1-9](?![\d.:]?\d)"
-_LETTERS = {True: r"\b[A-I][1-9]\b", False: r"\b[a-i][1-9]\b"}
-"""Of letters, upper case or lower."""
-_PAIRS = r"\(\s*[1-9]\s*[,;]\s*[1-9]\s*\)"
+_PATTERNS = {
+    "figures": r"(?<![\d.:/])[1-9][1-9](?![\d.:]?\d)",
+    "pairs": r"[(\[]\s*[1-9]\s*[,;.]\s*[1-9]\s*[)\]]",
+    "parted": r"(?<![\d.:/,x*-])[1-9]{sign}[1-9](?![\d.:/,x*-]?\d)",
+    "letters": r"\b[{first}-{last}]{sign}[1-9]\b",
+    "numbered": r"\b[1-9]{sign}[{first}-{last}]\b",
+}
+"""The names of each kind; ``sign`` stands between two figures, letters are from ``first`` to ``last``."""
+_SIGNS = ".:/,x-"
 _PAIRED = re.compile(
-    r"\(\s*(?P<first>r(?:ow)?|c(?:ol(?:umn)?)?)\s*[,;]\s*(?:r(?:ow)?|c(?:ol(?:umn)?)?)\s*\)",
+    r"(?P<bracket>\()?\b(?P<first>r(?:ow)?|c(?:ol(?:umn)?)?)\s*(?P<sign>[,;./:x-])\s*(?:r(?:ow)?|c(?:ol(?:umn)?)?)\b"
+    r"(?(bracket)\s*\))",
     re.IGNORECASE,
 )
 _RC = re.compile(r"\br\s?\d+\s?c\s?\d+|\bc\d+r\d+\b|\brow\s+\w+,?\s+col", re.IGNORECASE)
 _HOLDS = (
-    r"\s*(?:=|==|:=|->|→|-->|\bis\b|\bmust be\b|\bhas to be\b)\s*(?P<digit>[1-9])"
-    r"(?![\dx/+]|,\d\b|\s\d\b(?!\s*=))"
+    r"\s*(?:==?|:=|->|→|-->|\bis\b|\bmust be\b|\bhas to be\b)\s*(?P<digit>[1-9])"
+    r"(?![\dx/+.]|,\d\b|\s\d\b(?!\s*=))"
 )
+_AT = r"(?<![\w./=+-])(?P<digit>[1-9])\s+(?:at|@|in|into|to|goes to|goes in|->|→)\s+"
+_BESIDE = r"\s*[: ]\s*(?P<digit>[1-9])(?=\s*(?:[,.;()]|$|[a-zA-Z]))(?!\.\d)"
+_AMONG = r"\s*(?:∈|=|:|is|are)?\s*[{(\[]?(?P<digit>[1-9](?:\s*[,/]\s*[1-9]){1,3})(?![\d./,])"
+"""A digit, or a few, after a name that cannot be a number."""
+_ROW, _COLUMN = r"(?:r(?:ows?|anks?)?)", r"(?:c(?:ol(?:umn)?s?)?|files?)"
 _DECLARED = re.compile(
-    r"(?P<name>\b[A-Ia-i1-9][1-9]\b)\s*(?:=|is|means|for|stands for|:)\s*\(?"
-    r"(?:(?P<row>r(?:ow)?)\s*(?P<first>[A-Ia-i1-9]),?\s*(?:and\s+)?c(?:ol(?:umn)?)?\s*(?P<second>[A-Ia-i1-9])\b"
-    r"|c(?:ol(?:umn)?)?\s*(?P<first2>[A-Ia-i1-9]),?\s*(?:and\s+)?r(?:ow)?\s*(?P<second2>[A-Ia-i1-9])\b)",
+    r"(?:\b|(?P<bracket>[(\[]))(?P<one>[A-Za-z1-9])\s?(?P<sign>[,;./:x-]?)\s?(?P<other>[A-Za-z1-9])(?(bracket)[)\]])"
+    r"\s*(?:=|is|means|for|stands for|:)\s*\(?"
+    rf"(?:(?P<row>{_ROW})\s*(?P<first>[A-Za-z1-9]),?\s*(?:and\s+)?{_COLUMN}\s*(?P<second>[A-Za-z1-9])\b"
+    rf"|{_COLUMN}\s*(?P<first2>[A-Za-z1-9]),?\s*(?:and\s+)?{_ROW}\s*(?P<second2>[A-Za-z1-9])\b)",
     re.IGNORECASE,
 )
 _LETTERED = re.compile(
-    r"\b(?P<axis>rows?|col(?:umn)?s?)\s*(?:are|is|go|run|=|:|from)?\s*(?:lettered\s*)?(?:from\s+)?"
+    r"\b(?P<axis>rows?|ranks?|col(?:umn)?s?|files?)\s*(?:are|is|go|run|=|:|from)?\s*(?:lettered\s*)?(?:from\s+)?"
     r"A\s*(?:-|–|to|\.\.+|thru|through|down to)\s*I\b|\bA\s*(?:-|–|to|\.\.+)\s*I\s*(?:for|are|is|=)?\s*"
-    r"(?:the\s+)?(?P<axis2>rows?|col(?:umn)?s?)\b|\b(?P<axis3>rows?|col(?:umn)?s?)\s+(?:are\s+)?(?:letters|lettered)\b"
-    r"|\bletters\s+(?:are|for|=)\s+(?:the\s+)?(?P<axis4>rows?|col(?:umn)?s?)\b",
+    r"(?:the\s+)?(?P<axis2>rows?|ranks?|col(?:umn)?s?|files?)\b"
+    r"|\b(?P<axis3>rows?|ranks?|col(?:umn)?s?|files?)\s+(?:are\s+)?(?:letters|lettered)\b"
+    r"|\bletters\s+(?:are|for|=)\s+(?:the\s+)?(?P<axis4>rows?|ranks?|col(?:umn)?s?|files?)\b",
     re.IGNORECASE,
 )
 _NO_CELL = re.compile(r"\s*(?:cage|pair|triple|triplet|quad|sum|total)s?\b", re.IGNORECASE)
@@ -62,20 +75,25 @@ class Named(NamedTuple):
 
 @dataclass(frozen=True)
 class Notation:
-    """A way to name cells; ``column_first`` tells which of the two signs is the column."""
+    """A way to name cells.
+
+    ``column_first`` tells which of the two is the column, ``upper`` whether letters are in upper case;
+    ``sign`` stands between two figures.
+    """
 
     kind: Kind
     column_first: bool
     upper: bool = True
+    sign: str = ""
 
     @property
-    def _regex(self) -> re.Pattern[str]:
-        patterns = {"figures": _FIGURES, "pairs": _PAIRS, "letters": _LETTERS[self.upper]}
-        return re.compile(patterns[self.kind])
+    def regex(self) -> re.Pattern[str]:
+        """The pattern of its names."""
+        return re.compile(_pattern(self.kind, upper=self.upper, sign=self.sign))
 
     def cell(self, text: str, place: int) -> Named | None:
         """The cell that is named at a place of a text."""
-        match = self._regex.match(text, place)
+        match = self.regex.match(text, place)
         if match is None:
             return None
         if self.kind == "figures":
@@ -88,21 +106,40 @@ class Notation:
     def line(self, kind: str, letter: str) -> str:
         """The number of a row or column that is named by its letter; empty if it is not."""
         lettered = "column" if self.column_first else "row"
-        named = self.kind == "letters" and kind == lettered and letter.casefold() in "abcdefghi"
+        if self.kind == "numbered":
+            lettered = "row" if self.column_first else "column"
+        named = (
+            self.kind in ("letters", "numbered")
+            and kind == lettered
+            and letter.casefold() in "abcdefghi"
+        )
         return str(_number(letter)) if named else ""
 
     def _place(self, name: str) -> tuple[int, int]:
         one, other = map(_number, re.findall(r"\w", name))
         return (other, one) if self.column_first else (one, other)
 
-    def claims(self, texts: Sequence[str]) -> list[tuple[Cell, int]]:
-        """The cells with the digit right after them."""
-        regex = re.compile(f"(?P<name>{self._regex.pattern}){_HOLDS}")
+    def claims(self, texts: Sequence[str]) -> list[tuple[Cell, tuple[int, ...]]]:
+        """The cells with the digit right after them, or before them and *at*, or a few after them."""
+        name = f"(?P<name>{self.regex.pattern})"
+        told = [f"{name}{_HOLDS}", f"{_AT}{name}"]
+        if self.kind != "figures":
+            told += [f"{name}{_BESIDE}", f"{name}{_AMONG}"]
         return [
-            (Cell(*self._place(match["name"])), int(match["digit"]))
+            (Cell(*self._place(match["name"])), tuple(map(int, re.findall(r"\d", match["digit"]))))
+            for regex in map(re.compile, told)
             for text in texts
             for match in regex.finditer(text)
         ]
+
+
+_WAYS: tuple[tuple[Kind, bool, str], ...] = (
+    ("pairs", True, ""),
+    ("figures", True, ""),
+    *(("parted", True, sign) for sign in _SIGNS),
+    *((kind, upper, "") for kind in ("letters", "numbered") for upper in (True, False)),
+)
+"""The ways that are tried, in order: the kind, whether letters are in upper case, the sign."""
 
 
 def notation_of(
@@ -116,53 +153,85 @@ def notation_of(
     declared = _from_the_head(said) if usual <= _EXPLAINING else None
     if declared is not None:
         return declared
-    for kind, upper in (("pairs", True), ("figures", True), ("letters", True), ("letters", False)):
-        both = [Notation(kind, first, upper) for first in (False, True)]  # type: ignore[arg-type]
+    for kind, upper, sign in _WAYS:
+        both = [Notation(kind, first, upper, sign) for first in (False, True)]
         found = [one.claims(said) for one in both]
         if len(found[0]) < _FEWEST or len(found[0]) < _SHARE * (usual + len(found[0])):
             continue
-        if kind == "letters" and not any(_beyond_houses(text, both[0]) for text in said):
+        if kind in ("letters", "numbered") and not any(
+            _beyond_houses(text, both[0]) for text in said
+        ):
             continue
-        true = [sum(holds(cell, digit) for cell, digit in claims) for claims in found]
+        true = [
+            sum(any(holds(cell, one) for one in digits) for cell, digits in claims)
+            for claims in found
+        ]
         best = max((0, 1), key=lambda one: true[one])
         if true[best] >= max(_TRUE * len(found[0]), _TWICE * true[1 - best]):
             return both[best]
     return None
 
 
+def _pattern(kind: Kind, *, upper: bool = True, sign: str = "") -> str:
+    """The pattern of the names of a kind."""
+    first, last = ("A", "I") if upper else ("a", "i")
+    return _PATTERNS[kind].format(sign=re.escape(sign), first=first, last=last)
+
+
 def _from_the_head(texts: Sequence[str]) -> Notation | None:
     for text in texts:
-        match = _DECLARED.search(text)
-        if match:
-            kind: Kind = "figures" if match["name"][0].isdigit() else "letters"
-            name = [_number(sign) for sign in match["name"]]
-            said = [_number(match[one] or match[f"{one}2"]) for one in ("first", "second")]
-            if sorted(name) != sorted(said):
+        for match in _DECLARED.finditer(text):
+            name = [match["one"].casefold(), match["other"].casefold()]
+            said = [(match[one] or match[f"{one}2"]).casefold() for one in ("first", "second")]
+            if sorted(map(_sign, name)) != sorted(map(_sign, said)):
                 continue
-            return Notation(kind, (match["row"] is None) == (name == said), _in_upper_case(match))
+            turned = (match["row"] is None) == (list(map(_sign, name)) == list(map(_sign, said)))
+            kind: Kind = "parted" if match["sign"] else "figures"
+            if match["bracket"] and match["sign"]:
+                return Notation("pairs", turned)
+            if match["one"].isalpha() and match["other"].isdigit():
+                kind = "letters"
+            elif match["one"].isdigit() and match["other"].isalpha():
+                kind = "numbered"
+            upper = not (match["one"] + match["other"]).islower() or kind in ("figures", "parted")
+            return Notation(kind, turned, upper, match["sign"])
         paired = _PAIRED.search(text)
         if paired:
-            return Notation("pairs", paired["first"].casefold().startswith("c"))
+            turned = paired["first"].casefold().startswith("c")
+            if paired["bracket"]:
+                return Notation("pairs", turned)
+            if any(Notation("parted", turned, sign=paired["sign"]).claims(texts)):
+                return Notation("parted", turned, sign=paired["sign"])
         lettered = _LETTERED.search(text)
         if lettered:
             axis = next(filter(None, lettered.group("axis", "axis2", "axis3", "axis4")))
-            upper = len(re.findall(_LETTERS[True], " ".join(texts)))
-            lower = len(re.findall(_LETTERS[False], " ".join(texts)))
-            return Notation("letters", axis.casefold().startswith("c"), upper >= lower)
+            turned = axis[0].casefold() in "cf"
+            ways: list[tuple[Kind, bool]] = [
+                ("letters", True),
+                ("letters", False),
+                ("numbered", True),
+                ("numbered", False),
+            ]
+            often = [
+                len(re.findall(_pattern(kind, upper=upper), " ".join(texts)))
+                for kind, upper in ways
+            ]
+            kind, upper = ways[often.index(max(often))]
+            return Notation(kind, turned != (kind == "numbered"), upper)
     return None
-
-
-def _in_upper_case(match: re.Match[str]) -> bool:
-    """Whether a name that was explained is in upper case, or in figures."""
-    return match["name"][0].isdigit() or match["name"][0].isupper()
 
 
 def _beyond_houses(text: str, notation: Notation) -> bool:
     """Whether a name has a letter that no row, column or box has: *b4* and *c4* may be houses."""
     return any(
-        match.group()[0].casefold() not in "bc"
-        for match in re.finditer(_LETTERS[notation.upper], text)
+        re.sub(r"\d", "", match.group()).casefold() not in "bc"
+        for match in notation.regex.finditer(text)
     )
+
+
+def _sign(said: str) -> str:
+    """A row or column as it was said, a letter as its number."""
+    return str(_number(said)) if said in "abcdefghi123456789" else said
 
 
 def _number(sign: str) -> int:

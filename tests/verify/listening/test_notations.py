@@ -6,6 +6,8 @@ board that they are about.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -32,6 +34,11 @@ DECLARED = [
     ("B4 = row B, col 4", LETTERS),
     ("cells as (row, column), top left is (1,1)", Notation("pairs", False)),
     ("everything is (c,r) today", Notation("pairs", True)),
+    ("(x,y) = col x, row y", Notation("pairs", True)),
+    ("I put 6.2 for row 6 col 2", Notation("parted", False, sign=".")),
+    ("files a to h and i, e.g. b3, ranks 1 to 9", None),
+    ("files a-i, so d4 and e5", CHESS),
+    ("rows A-I, so 4D, 5E", Notation("numbered", True)),
     ("r2c1 4, b2: r2c4 1, B1: r2c1 next, r2c4 7", None),
     ("box 6: 78 are left for r6c7, r6c8", None),
 ]
@@ -55,7 +62,10 @@ def notes(names: list[str]) -> str:
     [
         (["12", "34", "57", "68", "91"], TURNED),
         (["(1,2)", "(3, 4)", "(5,7)", "(6,8)", "(9,1)"], Notation("pairs", True)),
+        (["1.2", "3.4", "5.7", "6.8", "9.1"], Notation("parted", True, sign=".")),
+        (["1-2", "3-4", "5-7", "6-8", "9-1"], Notation("parted", True, sign="-")),
         (["B4", "D1", "F6", "H2", "I9"], Notation("letters", True)),
+        (["4B", "1D", "6F", "2H", "9I"], Notation("numbered", True)),
         (["b4", "d1", "f6", "h2", "i9"], CHESS),
     ],
 )
@@ -64,9 +74,13 @@ def test_what_is_true_tells_whether_the_row_or_the_column_comes_first(
 ) -> None:
     canvas = read_file(HERON).canvas
     said = [notes(names)]
-    assert notation_of(said, canvas, lambda *pair: pair in turned.claims(said)) == turned
-    straight = Notation(turned.kind, False, turned.upper)
-    assert notation_of(said, canvas, lambda *pair: pair in straight.claims(said)) == straight
+
+    def true_of(one: Notation) -> Callable[[Cell, int], bool]:
+        return lambda cell, digit: (cell, (digit,)) in one.claims(said)
+
+    assert notation_of(said, canvas, true_of(turned)) == turned
+    straight = replace(turned, column_first=False)
+    assert notation_of(said, canvas, true_of(straight)) == straight
     assert notation_of(said, canvas, never) is None
 
 
