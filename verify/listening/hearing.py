@@ -37,11 +37,13 @@ from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.line_words import LineWords
 from gridassay.verify.listening.nearby_words import Mention, NearbyWords
+from gridassay.verify.listening.open_claims import open_claims, side_by_side
 from gridassay.verify.listening.other_readings import is_doubtful, with_others
 from gridassay.verify.listening.place_words import PlaceWords
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
 from gridassay.verify.listening.rule_names import drawn_lines, sights
+from gridassay.verify.listening.said_houses import confined, is_confined, reasons
 from gridassay.verify.listening.same_step import as_one, goes_on, says_again, without
 from gridassay.verify.listening.supposing import Supposing
 from gridassay.verify.listening.token import LETTER, Token
@@ -154,10 +156,11 @@ class Hearer:
                     many=self._tokenizer.words.small["many"],
                 )
                 or self._said_here(text, row)
-                or self._open_claims(text, row)
-                or ([] if unknown else _side_by_side(text, row))
+                or open_claims(text, row)
+                or ([] if unknown else side_by_side(text, row))
             )
         heard: list[Heard] = []
+        said = self._tokenizer.tokens(text)
         before = 0
         trails = row[0].letter in "CD"
         for number, span in enumerate(spans):
@@ -179,6 +182,8 @@ class Hearer:
                 )
             bound = [token.house for token in row[span.end : beside] if token.house]
             looked_at = asides(row[before : span.first], row[span.end : trailing])
+            part = _between(said, row, before, max(trailing, beside))
+            longer = _between(said, row, before, after)
             # Words after a conclusion are nearer to it than the words that led to it.
             about = [*row[span.end : trailing], *row[before : span.first]]
             alone = not span.first or row[span.first - 1].letter in "SB"
@@ -188,7 +193,11 @@ class Hearer:
             if claim is None:
                 continue
             doubtful = is_doubtful(row, span, claim, len(self.canvas.digits), sums=self._sums)
-            claim = self._own_houses(replace(claim, doubtful=doubtful), bound, looked_at)
+            only = self._tokenizer.words.small["only"]
+            why = reasons(longer, inside, only)
+            claim = self._own_houses(replace(claim, doubtful=doubtful), bound, looked_at, why)
+            if is_confined(part, inside, only):
+                claim = confined(claim)
             if len(claim.places) > 1:
                 heard += [replace(claim, places=(one,)) for one in claim.places]
                 continue
@@ -252,7 +261,7 @@ class Hearer:
             digits = later[0] if later else said[-1] if said else None
             about = [token for token in about if token is not digits]
         if digits is None and "T" in {token.letter for token in inside}:
-            return next(iter(self._open_claims(text, inside)), None)
+            return next(iter(open_claims(text, inside)), None)
         neither = not place and any(token.letter == "X" for token in inside)
         following = about[0].letter if about and about[0].start >= inside[-1].end else ""
         mixed = self._has_words(text, "some order")
@@ -332,10 +341,13 @@ class Hearer:
         layout = self._tokenizer.layout
         return layout.domains[layout.index[cell]]
 
-    def _own_houses(self, claim: Heard, bound: Sequence[str], looked_at: Sequence[str]) -> Heard:
+    def _own_houses(
+        self, claim: Heard, bound: Sequence[str], looked_at: Sequence[str], why: Sequence[str]
+    ) -> Heard:
         """With the house that a digit is placed in, without those that were merely looked at.
 
-        ``bound`` are those said right after what is placed, ``looked_at`` those that led to it.
+        ``bound`` are those said right after what is placed, ``looked_at`` those that led to it, ``why``
+        those that are reasons.
         """
         if not claim.places:
             return replace(claim, houses=tuple(bound)) if bound else claim
@@ -346,53 +358,21 @@ class Hearer:
         elsewhere = [one for one in bound or claim.houses if one not in looked_at]
         if len(set(elsewhere)) > 1:  # several in which it is not are those that rule it out
             elsewhere = []
-        return replace(claim, houses=tuple((around or elsewhere)[:1]))
+        apart = [one for one in elsewhere if one not in why]
+        return replace(claim, houses=tuple((around or apart)[:1]))
 
     def _apart(self, cells: Sequence[Cell]) -> bool:
         """Whether no two of the cells lie in one house, so that a digit may be in all of them."""
         return all(len(set(house.cells) & set(cells)) < 2 for house in self.canvas.houses)
 
-    def _open_claims(self, text: str, row: list[Token]) -> list[Heard]:
-        """A claim of a technique, or only a cell, with its conclusion left open: one per sentence."""
-        named = [token for token in row if token.letter == "T"]
-        letters = {token.letter for token in row}
-        if not named or not letters & set("CDHQ") or letters & set("PX"):
-            return []
-        used = [token for token in row if token.letter in "CDHTQ"]
-        if any(token.either for token in used):
-            return []
-        return [
-            Heard(
-                said=text[used[0].start : max(token.end for token in used)],
-                start=used[0].start,
-                technique=named[0].technique,
-                cells=tuple(cell for token in used for cell in token.cells),
-                digits=tuple(digit for token in used for digit in token.digits),
-                houses=tuple(token.house for token in used if token.house),
-                rules=tuple(rule for token in used for rule in token.rules),
-            )
-        ]
+
+def _between(said: Sequence[Token], row: Sequence[Token], first: int, end: int) -> list[Token]:
+    """The tokens of a sentence from one place of its row to another."""
+    until = row[end].start if end < len(row) else said[-1].end
+    return [one for one in said if row[first].start <= one.start < until]
 
 
 def _only_from(inside: Sequence[Token]) -> bool:
     """Whether a digit is *from* a cell, without a verb that strikes it."""
     letters = "".join(token.letter for token in inside)
     return letters.startswith("DF") and letters.endswith("FC")
-
-
-def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
-    """A cell and a digit with nothing said of them, all in known words: ``7's: r7c2``."""
-    letters = [token.letter for token in row]
-    if letters.count("C") != 1 or letters.count("D") != 1 or not set(letters) <= set("CDHIBEG"):
-        return []
-    if any(token.either or len(token.cells) > 1 or len(token.digits) > 1 for token in row):
-        return []
-    return [
-        Heard(
-            said=text.strip(),
-            start=row[0].start,
-            cells=tuple(cell for token in row for cell in token.cells),
-            digits=tuple(digit for token in row for digit in token.digits),
-            houses=tuple(token.house for token in row if token.house),
-        )
-    ]

@@ -102,7 +102,8 @@ class Outcomes(TalkBoard):
     def _by_no_name(self, heard: Heard, claim: Claim, means: str) -> TalkStep:
         """A true claim that no named technique gives: early if no reason was said for it."""
         rightly = self._story(claim) if self._deep else ()
-        explained = claim.names or heard.rules or heard.supposed
+        struck_for = heard.removes and (heard.houses or heard.technique)
+        explained = claim.names or heard.rules or heard.supposed or struck_for
         result = "wider" if explained else "early"
         clean = rightly or self._unnamed_reasons(claim) or (f"# {result}: {means}",)
         self.auditor.apply(claim)
