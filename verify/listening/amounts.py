@@ -14,6 +14,8 @@ from gridassay.verify.listening.token import LETTER, Token
 from gridassay.verify.listening.vocabulary import Vocabulary
 from gridassay.verify.solving.board.position import Layout
 
+_ENDS = re.compile(r"\s*(?:$|[.,;()&]|(?:and|so)\b|\w?\d)", re.IGNORECASE)
+"""After *r4c7 odd*, where *odd* is all that is said of the cell."""
 _ADJECTIVE = re.compile(
     r"\b[a-z]+\b(?=\s*(?:[,.;:!)]|$|and\b|so\b|but\b|or\b|too\b|as\b|because\b|since\b|again\b|also\b"
     r"|on\b|in\b|cell|digit|number|then\b|here\b))",
@@ -115,7 +117,8 @@ class Amounts:
         told = next((one.letter for one in reversed(before) if one.letter not in "wT"), "")
         if match is None or kind is None or told not in ("E", "X", "C"):
             return None
-        if told == "C" and kind in ("even", "odd"):
+        ends = not self.spoken and before[-1].letter == "C" and _ENDS.match(text, match.end())
+        if told == "C" and kind in ("even", "odd") and not ends:
             return None
         values = {one: int(sign) for one, sign in self.canvas.symbols.items() if sign.isdigit()}
         middle = (max(values.values()) + min(values.values())) / 2

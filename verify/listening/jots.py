@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.verify.listening.token import Token
@@ -21,6 +22,7 @@ _PARTED = [
         r"C[Ew]*D(?:K?D)*(?P<gap>w*)(?=CE+w*D)",  # *r4c7=5 r4c9=2*
         r"(?:^|[SKBQTHU])w*CE*D(?P<gap>K*)(?=D[EI]*C(?:w*$|[SKB]|DC))",  # *r7c9 6 2 r9c9*
         r"DCB[wI]*C(?P<gap>)(?=DC(?:$|[SKBC]))",  # *4 r3c6 bc r5c4 7 r3c4*
+        r"D[EI]C[THwB]*(?P<gap>K)(?=D[EI]C)",  # *8 > 7.7 end of row 7, 4 > 9.7*
         r"(?:^|[SK])w*DC(?P<gap>)(?=CE+w*D(?:$|[^DK]))",  # *7 r3c4 r3c7=3*
         r"X(?:K?D)+I+w*(?P<gap>K)(?=C(?:K?C)*E+w*D)",  # *no 1 2 in it, r2c7 = 6*
         r"E[wK]*D(?:K?D)*V(?:[KV]?D)*(?P<gap>K)(?=w*D[GR]*F+w*C)",  # *is 5 or 6, 6 off r6c8*
@@ -130,11 +132,13 @@ class Jots:
                 and text[token.end : token.end + 1].isspace()
             )
             if len(between.expandtabs(2)) > 1 and last in "CDTHUA" and token.letter in "CDHQTU":
-                row.append(_break(token.start))
+                if not self._goes_on(row, _entry(text, tokens[place:])):
+                    row.append(_break(token.start))
             elif (
                 token.text in ("/", "|", "-", "–")
                 and spaced
-                and last == "D"
+                and last
+                and last in "CD"
                 and self._says(row, after)
             ):
                 row.append(_break(token.start))
@@ -148,13 +152,27 @@ class Jots:
             row.append(token)
         return row
 
+    def _goes_on(self, row: Sequence[Token], entry: Sequence[Token]) -> bool:
+        """Whether an entry goes on with those before it, as in a table of cell, digit and house."""
+        at = max((place for place, one in enumerate(row) if one.letter == "S"), default=-1)
+        claim = [one for one in row[at + 1 :] if one.letter != "w"]
+        letters = _letters(claim)
+        if re.fullmatch(r"U?C(?:K?C)*", letters) and entry[0].letter == "D":
+            return not any(one.letter == "C" for one in entry)
+        houses = [one for one in entry if one.letter == "H"]
+        if not re.fullmatch(r"U?C(?:K?C)*E?D(?:K?D)*", letters) or len(houses) != 1:
+            return False
+        cells = {cell for one in claim for cell in one.cells}
+        return _letters(entry) in ("H", "UH", "TH") and cells <= self._scopes[houses[0].house]
+
     @staticmethod
     def _says(row: Sequence[Token], after: str) -> bool:
         """Whether a whole claim stands before a stroke, and one or a reason comes after it."""
         before = "".join(one.letter for one in row if one.letter != "w")
         denied = re.search(r"C(?:K?C)*E?X(?:DK?)*$", before)
         return bool(denied) or (
-            bool(re.search(r"(?:^|[SKB])CE?D$", before)) and after[:2] in ("DC", "CD", "CE", "DI")
+            bool(re.search(r"(?:^|[SKBU])(?:CE?D|D[EI]C)$", before))
+            and after[:2] in ("DC", "CD", "CE", "DI")
         )
 
     def _crossings(self, row: list[Token]) -> list[Token]:
@@ -279,6 +297,16 @@ class Jots:
             if first and row[first - 1].letter == "F":  # *leaves 69 in r4c4*
                 row[first - 1] = replace(row[first - 1], letter="S")
         return row
+
+
+def _entry(text: str, tokens: Sequence[Token]) -> list[Token]:
+    """The tokens up to the next two spaces."""
+    entry = [tokens[0]]
+    for last, token in pairwise(tokens):
+        if len(text[last.end : token.start].expandtabs(2)) > 1:
+            break
+        entry.append(token)
+    return entry
 
 
 def _gaps(row: Sequence[Token], pattern: re.Pattern[str]) -> Iterator[tuple[int, int]]:

@@ -17,13 +17,15 @@ from gridassay.encodings.grid import Canvas, Cell
 Kind = Literal["figures", "letters", "numbered", "pairs", "parted"]
 
 _PATTERNS = {
-    "figures": r"(?<![\d.:/])[1-9][1-9](?![\d.:]?\d)",
-    "pairs": r"[(\[]\s*[1-9]\s*[,;.]\s*[1-9]\s*[)\]]",
-    "parted": r"(?<![\d.:/,x*-])[1-9]{sign}[1-9](?![\d.:/,x*-]?\d)",
-    "letters": r"\b[{first}-{last}]{sign}[1-9]\b",
-    "numbered": r"\b[1-9]{sign}[{first}-{last}]\b",
+    "figures": r"(?<![\d.:/])[1-{size}][1-{size}](?![\d.:]?\d)",
+    "pairs": r"[(\[]\s*[1-{size}]\s*[,;.]\s*[1-{size}]\s*[)\]]",
+    "parted": r"(?<![\w.:{sign}])[1-{size}]{sign}[1-{size}](?![.:{sign}]?\d)",
+    "letters": r"\b[{first}-{last}]{sign}[1-{size}]\b",
+    "numbered": r"\b[1-{size}]{sign}[{first}-{last}]\b",
 }
-"""The names of each kind; ``sign`` stands between two figures, letters are from ``first`` to ``last``."""
+"""The names of each kind; ``sign`` stands between two figures, letters are from ``first`` to ``last``,
+figures up to ``size``."""
+_LETTERS = "abcdefghi"
 _SIGNS = ".:/,x-"
 _PAIRED = re.compile(
     r"(?P<bracket>\()?\b(?P<first>r(?:ow)?|c(?:ol(?:umn)?)?)\s*(?P<sign>[,;./:x-])\s*(?:r(?:ow)?|c(?:ol(?:umn)?)?)\b"
@@ -35,7 +37,7 @@ _HOLDS = (
     r"\s*(?:==?|:=|->|→|-->|\bis\b|\bmust be\b|\bhas to be\b)\s*(?P<digit>[1-9])"
     r"(?![\dx/+.]|,\d\b|\s\d\b(?!\s*=))"
 )
-_AT = r"(?<![\w./=+-])(?P<digit>[1-9])\s+(?:at|@|in|into|to|goes to|goes in|->|→)\s+"
+_AT = r"(?<![\w./=+-])(?P<digit>[1-9])\s+(?:at|@|in|into|to|goes to|goes in|->|→|>)\s+"
 _BESIDE = r"\s*[: ]\s*(?P<digit>[1-9])(?=\s*(?:[,.;()]|$|[a-zA-Z]))(?!\.\d)"
 _AMONG = r"\s*(?:∈|=|:|is|are)?\s*[{(\[]?(?P<digit>[1-9](?:\s*[,/]\s*[1-9]){1,3})(?![\d./,])"
 """A digit, or a few, after a name that cannot be a number."""
@@ -47,14 +49,14 @@ _DECLARED = re.compile(
     rf"|{_COLUMN}\s*(?P<first2>[A-Za-z1-9]),?\s*(?:and\s+)?{_ROW}\s*(?P<second2>[A-Za-z1-9])\b)",
     re.IGNORECASE,
 )
-_LETTERED = re.compile(
+_LETTERED = (
     r"\b(?P<axis>rows?|ranks?|col(?:umn)?s?|files?)\s*(?:are|is|go|run|=|:|from)?\s*(?:lettered\s*)?(?:from\s+)?"
-    r"A\s*(?:-|–|to|\.\.+|thru|through|down to)\s*I\b|\bA\s*(?:-|–|to|\.\.+)\s*I\s*(?:for|are|is|=)?\s*"
+    r"A\s*(?:-|–|to|\.\.+|thru|through|down to)\s*{last}\b|\bA\s*(?:-|–|to|\.\.+)\s*{last}\s*(?:for|are|is|=)?\s*"
     r"(?:the\s+)?(?P<axis2>rows?|ranks?|col(?:umn)?s?|files?)\b"
     r"|\b(?P<axis3>rows?|ranks?|col(?:umn)?s?|files?)\s+(?:are\s+)?(?:letters|lettered)\b"
-    r"|\bletters\s+(?:are|for|=)\s+(?:the\s+)?(?P<axis4>rows?|ranks?|col(?:umn)?s?|files?)\b",
-    re.IGNORECASE,
+    r"|\bletters\s+(?:are|for|=)\s+(?:the\s+)?(?P<axis4>rows?|ranks?|col(?:umn)?s?|files?)\b"
 )
+"""Rows or columns from A to the ``last`` letter of the grid."""
 _NO_CELL = re.compile(r"\s*(?:cage|pair|triple|triplet|quad|sum|total)s?\b", re.IGNORECASE)
 _AFTER_NUMBER = re.compile(
     r"(?:[+×=<≤≥]|(?<!-)>|\b(?:cage|sum|total|makes?|adds? up to|of)|\b[1-9])\s*$", re.IGNORECASE
@@ -78,18 +80,19 @@ class Notation:
     """A way to name cells.
 
     ``column_first`` tells which of the two is the column, ``upper`` whether letters are in upper case;
-    ``sign`` stands between two figures.
+    ``sign`` stands between two figures, the grid has ``size`` rows and columns.
     """
 
     kind: Kind
     column_first: bool
     upper: bool = True
     sign: str = ""
+    size: int = 9
 
     @property
     def regex(self) -> re.Pattern[str]:
         """The pattern of its names."""
-        return re.compile(_pattern(self.kind, upper=self.upper, sign=self.sign))
+        return re.compile(_pattern(self.kind, self.size, upper=self.upper, sign=self.sign))
 
     def cell(self, text: str, place: int) -> Named | None:
         """The cell that is named at a place of a text."""
@@ -111,7 +114,7 @@ class Notation:
         named = (
             self.kind in ("letters", "numbered")
             and kind == lettered
-            and letter.casefold() in "abcdefghi"
+            and letter.casefold() in _LETTERS[: self.size]
         )
         return str(_number(letter)) if named else ""
 
@@ -146,15 +149,16 @@ def notation_of(
     texts: Iterable[str], canvas: Canvas, holds: Callable[[Cell, int], bool]
 ) -> Notation | None:
     """The notation of some notes, None for *r4c7*; ``holds`` tells what is true of a cell."""
-    if len(canvas.digits) != 9 or (canvas.rows, canvas.columns) != (9, 9):
+    size = canvas.rows
+    if canvas.columns != size or not 3 < size <= len(_LETTERS):
         return None
     said = list(texts)
     usual = sum(len(_RC.findall(text)) for text in said)
-    declared = _from_the_head(said) if usual <= _EXPLAINING else None
+    declared = _from_the_head(said, size) if usual <= _EXPLAINING else None
     if declared is not None:
         return declared
     for kind, upper, sign in _WAYS:
-        both = [Notation(kind, first, upper, sign) for first in (False, True)]
+        both = [Notation(kind, first, upper, sign, size) for first in (False, True)]
         found = [one.claims(said) for one in both]
         if len(found[0]) < _FEWEST or len(found[0]) < _SHARE * (usual + len(found[0])):
             continue
@@ -172,13 +176,14 @@ def notation_of(
     return None
 
 
-def _pattern(kind: Kind, *, upper: bool = True, sign: str = "") -> str:
+def _pattern(kind: Kind, size: int, *, upper: bool = True, sign: str = "") -> str:
     """The pattern of the names of a kind."""
-    first, last = ("A", "I") if upper else ("a", "i")
-    return _PATTERNS[kind].format(sign=re.escape(sign), first=first, last=last)
+    letters = _LETTERS.upper() if upper else _LETTERS
+    first, last = letters[0], letters[size - 1]
+    return _PATTERNS[kind].format(sign=re.escape(sign), first=first, last=last, size=size)
 
 
-def _from_the_head(texts: Sequence[str]) -> Notation | None:
+def _from_the_head(texts: Sequence[str], size: int) -> Notation | None:
     for text in texts:
         for match in _DECLARED.finditer(text):
             name = [match["one"].casefold(), match["other"].casefold()]
@@ -188,21 +193,22 @@ def _from_the_head(texts: Sequence[str]) -> Notation | None:
             turned = (match["row"] is None) == (list(map(_sign, name)) == list(map(_sign, said)))
             kind: Kind = "parted" if match["sign"] else "figures"
             if match["bracket"] and match["sign"]:
-                return Notation("pairs", turned)
+                return Notation("pairs", turned, size=size)
             if match["one"].isalpha() and match["other"].isdigit():
                 kind = "letters"
             elif match["one"].isdigit() and match["other"].isalpha():
                 kind = "numbered"
             upper = not (match["one"] + match["other"]).islower() or kind in ("figures", "parted")
-            return Notation(kind, turned, upper, match["sign"])
+            return Notation(kind, turned, upper, match["sign"], size)
         paired = _PAIRED.search(text)
         if paired:
             turned = paired["first"].casefold().startswith("c")
             if paired["bracket"]:
-                return Notation("pairs", turned)
-            if any(Notation("parted", turned, sign=paired["sign"]).claims(texts)):
-                return Notation("parted", turned, sign=paired["sign"])
-        lettered = _LETTERED.search(text)
+                return Notation("pairs", turned, size=size)
+            parted = Notation("parted", turned, sign=paired["sign"], size=size)
+            if any(parted.claims(texts)):
+                return parted
+        lettered = re.search(_LETTERED.format(last=_LETTERS[size - 1]), text, re.IGNORECASE)
         if lettered:
             axis = next(filter(None, lettered.group("axis", "axis2", "axis3", "axis4")))
             turned = axis[0].casefold() in "cf"
@@ -213,11 +219,11 @@ def _from_the_head(texts: Sequence[str]) -> Notation | None:
                 ("numbered", False),
             ]
             often = [
-                len(re.findall(_pattern(kind, upper=upper), " ".join(texts)))
+                len(re.findall(_pattern(kind, size, upper=upper), " ".join(texts)))
                 for kind, upper in ways
             ]
             kind, upper = ways[often.index(max(often))]
-            return Notation(kind, turned != (kind == "numbered"), upper)
+            return Notation(kind, turned != (kind == "numbered"), upper, size=size)
     return None
 
 
@@ -231,8 +237,8 @@ def _beyond_houses(text: str, notation: Notation) -> bool:
 
 def _sign(said: str) -> str:
     """A row or column as it was said, a letter as its number."""
-    return str(_number(said)) if said in "abcdefghi123456789" else said
+    return str(_number(said)) if said in f"{_LETTERS}123456789" else said
 
 
 def _number(sign: str) -> int:
-    return int(sign) if sign.isdigit() else "abcdefghi".index(sign.casefold()) + 1
+    return int(sign) if sign.isdigit() else _LETTERS.index(sign.casefold()) + 1

@@ -32,8 +32,10 @@ _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
 _COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
 _SIDE = re.compile(r"\s+(?:side|end)\s+of\b", re.IGNORECASE)
 _DENIED = re.compile(
-    r"(?<![^\s(,;])(?:[!~¬]|(?P<minus>[-−]))(?=\d+\s)|(?<![^\s(,;])[!~¬x](?=\d(?![\dx]))"
+    r"(?<![^\s(,;])(?:[!~¬]|(?P<minus>[-−]))(?=\d+\s)|(?<![^\s(,;])[!~¬x](?=\d{1,4}(?![\dx]))"
+    r"|(?<![^\s(,;])x(?=\s\d+(?!\s*[\dx=]))"
 )
+_NEXT = re.compile(r"\s*")
 _TAKEN = re.compile(r"\b(?:take|takes|taking|took|taken)\s+(?:(?:the|a|its)\s+)?$", re.IGNORECASE)
 _PLURAL = re.compile(r"s\b", re.I)
 _JOINED_TO = re.compile(r"[a-z]+(?![\w])", re.I)
@@ -138,6 +140,10 @@ class Tokenizer:
         token = token or self._rules.token(text, place, self.cells.token, self._house)
         token = token or self._house(text, place) or technique_at(text, place)
         limit = self.words.limits.match(text, place) if token is None else None
+        if text[place] == ">" and before and before[-1].letter == "D":
+            into = _NEXT.match(text, place + 1)
+            if into and self.cells.token(text, into.end()) is not None:  # *6 > 2.3*
+                return Token("I", ">", place, place + 1)
         token = token or (self._amounts.token(text, place, before) if limit else None)
         token = token or self._spot(text, place)
         if token is not None:

@@ -57,6 +57,12 @@ JOTS = [
     # two spaces
     ("r2c5=6  9 in r4c4", "r2c5=6 r4c4=9"),
     ("r2c5 not 6  9 r4c4", "r2c5-6 r4c4=9"),
+    ("r2c5  6   r4c4  9", "r2c5=6 r4c4=9"),
+    ("04.20   r2c5  6  b2    r4c4  9  r4    r5c3  1  b4", "r2c5=6 r4c4=9 r5c3=1"),
+    ("r4c7 r4c8  3 8    r2c5  6  r2", "r4c7:38 r4c8:38 r2c5=6"),
+    # digits before an arrow, or parted by strokes
+    ("6 > r2c5 / 9 > r4c4 / 1 > r5c3", "r2c5=6 r4c4=9 r5c3=1"),
+    ("6 > r2c5 end of row 2, 9 > r4c4 end of row 4", "r2c5=6 r4c4=9"),
     # a bracket that is closed
     ("r5c3=9 (6 in col 3), 2 at r5c2", "r5c3=9 r5c2=2"),
     ("r4c9 not 6,8 (dot) r6c9 not 1", "r4c9-68 r6c9-1"),
@@ -81,6 +87,9 @@ JOTS = [
     ("elim 5 r1c2 r4c8", "r1c2-5 r4c8-5"),
     ("r1c2 r4c8 x5, r4c9 w/o 6", "r1c2-5 r4c8-5 r4c9-6"),
     ("r1c2 r4c8 /5", "r1c2-5 r4c8-5"),
+    ("r1c2 r4c8 x57, r4c9 x 6", "r1c2-57 r4c8-57 r4c9-6"),
+    ("x 5 in r1c2 r4c8", "r1c2-5 r4c8-5"),
+    ("r1c2 odd, r4c8 even", "r1c2-2468 r4c8-13579"),
     ("r1c8 loses 5 (r1) so 7", "r1c8-5 r1c8=7"),
     ("5s: r1c2 x, r1c4 x", ""),
     # reasons between
@@ -101,6 +110,7 @@ WHOLE = [
     ("That pair in row 9 takes the 4 and the 9 from r9c1", "r9c1-49"),
     ("row 3 gets its 9 from box 1: r3c2=9", "r3c2=9"),
     ("r3c3 = 1, 4 in r1c2", "r3c3=1 r1c2=4"),
+    ("r4c5 odd looking, r4c6=2", "r4c6=2"),
     ("r4c5 2 5 r4c6 2 7", "r4c5:25 r4c6:27"),
     ("no 1, 5, 7 in r3c2", "r3c2-157"),
 ]

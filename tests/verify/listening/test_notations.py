@@ -84,6 +84,13 @@ def test_what_is_true_tells_whether_the_row_or_the_column_comes_first(
     assert notation_of(said, canvas, never) is None
 
 
+def test_letters_go_as_far_as_the_grid_does() -> None:
+    small = read_file(HERON.parent / "ships-biscuit.toml").canvas
+    assert notation_of(["rows A-F down"], small, never) == replace(LETTERS, size=6)
+    assert notation_of(["rows A-I down"], small, never) is None
+    assert notation_of(["rows A-F down"], read_file(HERON).canvas, never) is None
+
+
 def test_boxes_with_digits_after_them_are_no_cells() -> None:
     said = ["b1 = 4, b2 = 7, c3 = 5, b6 = 1, c9 = 2"]
     assert notation_of(said, read_file(HERON).canvas, lambda *_: True) is None
