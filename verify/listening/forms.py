@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import Literal, NamedTuple
 
 from gridassay.encodings.puzzle import Puzzle
@@ -19,9 +19,12 @@ _END = re.compile(
 _SMALL = re.compile(r"[a-z]")
 _CELL = re.compile(r"[rcb]\d")
 _STEP = re.compile(r"\S+\s*(?:=|\bnot\b)\s*\w+(?:\s+because .*)?", re.IGNORECASE)
-_FULL, _NEARLY, _MOSTLY = 40, 0.85, 0.6
+_FULL, _FULLY, _NEARLY, _MOSTLY = 40, 0.9, 0.85, 0.6
 """A line with at least this many letters may have been broken because it was full, to nearly the length
-of the longest one; all lines of a paragraph that was broken so, but the last, are mostly full."""
+of the longest one; all lines of a paragraph that was broken so, but the last, are mostly full. Where they
+are fully so, it does not matter what a line begins with."""
+_PARAGRAPH = 4
+"""The fewest lines of a paragraph that are all full because it was broken, not by chance."""
 _BRACKETED = 60
 """So many letters further on a bracket may still be closed, so that a sentence does not end in it."""
 
@@ -78,7 +81,7 @@ def sentences(text: str) -> Iterator[Sentence]:
     ]
     widths = list(_widths(lines))
     for number, said in enumerate(lines, start=1):
-        if said and _goes_on(last, said, widths[number - 1]):
+        if said and _goes_on(last, said, widths[number - 1][0], wrapped=widths[number - 1][1]):
             starts.append(Place(len(paragraph) + 1, number))
             paragraph += " " + said
         else:
@@ -88,21 +91,32 @@ def sentences(text: str) -> Iterator[Sentence]:
     yield from split(paragraph, starts)
 
 
-def _widths(lines: list[str]) -> Iterator[int]:
-    """Of each line, the width to which its paragraph was broken; 0 if it was not."""
+def _widths(lines: list[str]) -> Iterator[tuple[int, bool]]:
+    """Of each line, the width to which its paragraph was broken, and whether all of its lines are full.
+
+    The width is 0 if it was not broken.
+    """
     for _, group in groupby(lines, key=bool):
-        several = [len(line) for line in group]
-        width = max(several)
-        broken = all(length > _MOSTLY * width for length in several[:-1])
-        yield from [width if broken else 0] * len(several)
+        several = list(group)
+        width = max(map(len, several))
+        broken = all(len(line) > _MOSTLY * width for line in several[:-1])
+        full = len(several) >= _PARAGRAPH and all(
+            _reaches(*pair) > _FULLY * width for pair in pairwise(several)
+        )
+        yield from [(width if broken else 0, full)] * len(several)
 
 
-def _goes_on(last: str, line: str, width: int) -> bool:
+def _goes_on(last: str, line: str, width: int, *, wrapped: bool) -> bool:
     """Whether a line of prose was broken before another because its next word found no room."""
     if len(last) <= _FULL or last[-1] in ".!?;:":
         return False
-    full = width and len(last) + 1 + len(line.split()[0]) > _NEARLY * width
-    return bool(full) and bool(_SMALL.match(line)) and not _CELL.match(line)
+    whole_word = bool(_SMALL.match(line)) and not _CELL.match(line)
+    return bool(width) and _reaches(last, line) > _NEARLY * width and (wrapped or whole_word)
+
+
+def _reaches(line: str, following: str) -> int:
+    """The length of a line with the first word of the next one."""
+    return len(line) + 1 + len(following.split()[0])
 
 
 def split(paragraph: str, places: list[Place]) -> Iterator[Sentence]:

@@ -13,6 +13,7 @@ from dataclasses import replace
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.listening.alternatives import alternatives, corrects, far_apart
+from gridassay.verify.listening.asides import without_asides
 from gridassay.verify.listening.clauses import (
     Span,
     asides,
@@ -131,11 +132,15 @@ class Hearer:
                 takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
         said = without_hints(self._without_question(tokens), self._tokenizer.words.small["which"])
+        self._asides: list[Token] = []
+        if not self._tokenizer.spoken:
+            said, self._asides = without_asides(said, self._tokenizer.words.small)
         self._ellipsis.asks(tokens)
         said = self._ellipsis.heads(said) or said
         said = self._ellipsis.filled(said, spoken=self._tokenizer.spoken)
         row = straight(self._references.plainly(telling(said)))
-        claims = self._supposing.sift(tokens, self._claims(text, row, unknown_words(tokens)))
+        unknown = [one for one in unknown_words(tokens) if one not in self._asides]
+        claims = self._supposing.sift(tokens, self._claims(text, row, unknown))
         if claims:  # from here on *the box* is where the last claim lies
             self._references.houses.clear()
         return claims, takes_back
@@ -194,7 +199,7 @@ class Hearer:
                 continue
             doubtful = is_doubtful(row, span, claim, len(self.canvas.digits), sums=self._sums)
             only = self._tokenizer.words.small["only"]
-            why = reasons(longer, inside, only)
+            why = reasons(longer, inside, self._asides, only)
             claim = self._own_houses(replace(claim, doubtful=doubtful), bound, looked_at, why)
             if is_confined(part, inside, only):
                 claim = confined(claim)

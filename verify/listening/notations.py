@@ -51,7 +51,8 @@ _DECLARED = re.compile(
 )
 _LETTERED = (
     r"\b(?P<axis>rows?|ranks?|col(?:umn)?s?|files?)\s*(?:are|is|go|run|=|:|from)?\s*(?:lettered\s*)?(?:from\s+)?"
-    r"A\s*(?:-|–|to|\.\.+|thru|through|down to)\s*{last}\b|\bA\s*(?:-|–|to|\.\.+)\s*{last}\s*(?:for|are|is|=)?\s*"
+    r"A\s*(?:-|–|to|\.\.+|thru|through|down to)\s*{last}\b"
+    r"|\bA\s*(?:-|–|to|\.\.+)\s*{last}\s*(?:for|are|is|=)?\s*"
     r"(?:the\s+)?(?P<axis2>rows?|ranks?|col(?:umn)?s?|files?)\b"
     r"|\b(?P<axis3>rows?|ranks?|col(?:umn)?s?|files?)\s+(?:are\s+)?(?:letters|lettered)\b"
     r"|\bletters\s+(?:are|for|=)\s+(?:the\s+)?(?P<axis4>rows?|ranks?|col(?:umn)?s?|files?)\b"

@@ -22,8 +22,16 @@ _ONLY_HERE = re.compile("w*I*w*(?:C|HwB|H$)|w*Dw*I+w*[HA]")
 """After *only*: a cell, a house alone, or the digit of a house."""
 
 
-def reasons(said: Sequence[Token], inside: Sequence[Token], only: frozenset[str]) -> list[str]:
-    """The houses that are reasons, among the words of a claim; ``inside`` is its conclusion."""
+def reasons(
+    said: Sequence[Token],
+    inside: Sequence[Token],
+    asides: Sequence[Token],
+    only: frozenset[str],
+) -> list[str]:
+    """The houses that are reasons, among the words of a claim; ``inside`` is its conclusion.
+
+    ``asides`` are words that stand in the midst of others (``asides.py``).
+    """
     letters = "".join(one.letter for one in said)
     digits = {digit for one in inside for digit in one.digits}
     end = inside[-1].end
@@ -35,7 +43,8 @@ def reasons(said: Sequence[Token], inside: Sequence[Token], only: frozenset[str]
         holds = re.search("Dw*I+w*$", before)
         digit = said[holds.start()] if holds else None
         another = digit is not None and digits.isdisjoint(digit.digits)
-        told = one.start >= end and _OWN_VERB.match(letters, place + 1)
+        later = one.start >= end or one in asides
+        told = later and _OWN_VERB.match(letters, place + 1)
         again = digit is not None and digit.start >= end and _before(said, digit) not in only
         if another or told or again or _OF_ANOTHER.search(before):
             found.append(one.house)
