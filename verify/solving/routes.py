@@ -182,7 +182,7 @@ class RouteWalk:
             self.clock.check()
             return follows(self.engine, position, idea, self.clock)
 
-        return list(self.tell(first, tidy(first, ideas, proves)))
+        return list(self.tell(first, tidy(first, ideas, proves, self.without)))
 
     def openings(self, first: Position, steps: Sequence[Step]) -> int | None:
         """The number of conclusions of the highest group that are open where the steps first need it."""

@@ -12,7 +12,7 @@ does who fills in a line through a box.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator, Sequence
+from collections.abc import Callable, Collection, Container, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 
@@ -80,12 +80,23 @@ class RuleReader:
                 yield from rule.alone(position)
 
     def striking(
-        self, position: Position, switch: Switch, wanted: Sequence[Mark]
+        self,
+        position: Position,
+        switch: Switch,
+        wanted: Sequence[Mark],
+        houses: Collection[Switch] = (),
     ) -> RuleStrikes | None:
-        """Exactly these candidates, struck by one rule alone; None if it does not strike them all."""
+        """Exactly these candidates, struck by one rule, alone or with some houses that hold its cells.
+
+        None if it does not strike them all, or if the houses do so without it.
+        """
         for rule in self._rules:
-            if rule.piece.switch == switch and rule.piece.reaches(wanted):
-                return rule.striking(position, tuple(wanted))
+            if rule.piece.switch == switch:
+                names = [name for name, zone in rule.zones.items() if zone.switch in houses]
+                if houses and not names:
+                    continue
+                if len(names) == 1 or rule.piece.reaches(wanted):
+                    return rule.striking(position, tuple(wanted), names)
         return None
 
     def own_houses(self, switch: Switch, wanted: Sequence[Mark]) -> tuple[Zone, ...]:
@@ -157,17 +168,30 @@ class _Rule:
         """The strikes of the piece by itself, in one reading."""
         return self._recall("", position, self.piece.scope, self._alone)
 
-    def striking(self, position: Position, wanted: tuple[Mark, ...]) -> RuleStrikes | None:
-        """These candidates, struck by itself; None if it does not strike them all."""
+    def striking(
+        self, position: Position, wanted: tuple[Mark, ...], names: Sequence[str] = ()
+    ) -> RuleStrikes | None:
+        """These candidates, struck with houses, by their names; None if it does not strike them all."""
+        cells, on = self.piece.scope, [self._desk.name, *names]
+        house = self.zones[names[0]] if len(names) == 1 else None
+        if house:
+            cells = tuple(dict.fromkeys((*cells, *house.cells)))
+        if not {*cells}.issuperset(cell for cell, _ in wanted):
+            return None
 
         def read(position: Position) -> Readings:
-            desk, on = self._desk.alone, [self._desk.name]
-            about = desk.about_cells(position, self.piece.scope)
-            if len(desk.refuted(wanted, on, about)) == len(wanted):
-                needed = desk.needed_demands(wanted, on, about)
-                yield self._reading(wanted, [], [about[one] for one in needed])
+            desk = self._desk.with_zones if names else self._desk.alone
+            about = desk.about_cells(position, cells)
+            if house:
+                about |= desk.about_spots(position, house)
+            if len(desk.refuted(wanted, on, about)) < len(wanted):
+                return
+            if house and len(desk.refuted(wanted, names, about)) == len(wanted):
+                return
+            needed = desk.needed_demands(wanted, on, about)
+            yield self._reading(wanted, names, [about[one] for one in needed])
 
-        found = self._recall(f"striking {wanted}", position, self.piece.scope, read)
+        found = self._recall(f"striking {wanted} {names}", position, cells, read)
         return found[0] if found else None
 
     def all_strikes(

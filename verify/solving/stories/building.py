@@ -277,6 +277,14 @@ def told_again(position: Position, idea: Idea) -> Idea | None:
     return None if isinstance(found, Untold) else found
 
 
+def told_for(position: Position, idea: Idea, supposed: tuple[Mark, ...]) -> Idea | None:
+    """A story by the same links of other suppositions; None if they do not lead to its end."""
+    assert idea.story is not None
+    (branch,) = idea.story.branches
+    other = replace(idea.story, branches=(replace(branch, supposed=supposed),))
+    return told_again(position, replace(idea, story=other, removes=supposed))
+
+
 def told_smoothly(position: Position, idea: Idea) -> Idea:
     """The same story, with its links in the order in which a person follows them."""
     found = story_of(position, _outcome(idea), smooth=True)

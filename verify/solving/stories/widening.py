@@ -8,7 +8,7 @@ whose premises changed is looked for again.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from gridassay.verify.engines.deletion import fewest
@@ -17,14 +17,13 @@ from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, Zone, members
 from gridassay.verify.solving.board.supposed import can_be_supposed
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
-from gridassay.verify.solving.stories.building import SLOW, again, told_again
+from gridassay.verify.solving.stories.building import SLOW, again, told_for
+from gridassay.verify.solving.stories.retelling import Proves, by_rule, rule_step
 from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone, rule_with_houses
 from gridassay.verify.solving.techniques.strike_words import Strike
 
 _MOST_HOUSES = 2
 """The most houses in which a rule is said not to repeat a digit."""
-
-Proves = Callable[[Position, Idea], bool]
 
 
 class _Stuck(Exception):
@@ -35,30 +34,135 @@ class _Stuck(Exception):
         self.marks = marks
 
 
-def widen(first: Position, ideas: Sequence[Idea], proves: Proves) -> list[Idea]:
-    """The ideas of a tidy route, those of a rule by itself with all that their premises strike."""
-    kept: set[Mark] = set()
-    while True:
-        try:
-            return list(_each_wider(first, ideas, proves, kept))
-        except _Stuck as stuck:
-            kept |= stuck.marks
+class Widening:
+    """Widens the ideas of a tidy route, and remembers how rules were told."""
 
+    def __init__(self, proves: Proves, without: Container[str]) -> None:
+        self._proves = proves
+        self._without = without
+        self._kept: set[Mark] = set()
+        self._spans: dict[Switch, tuple[int, ...]] = {}
+        self._known: dict[object, tuple[RuleStrikes | None, str]] = {}
 
-def _each_wider(
-    first: Position, ideas: Sequence[Idea], proves: Proves, kept: set[Mark]
-) -> Iterator[Idea]:
-    """The ideas, one after the other; the candidates in ``kept`` are not struck in passing."""
-    before, board = first.copy(), first.copy()
-    for place, idea in enumerate(ideas):
-        extra = _more(before, board)
-        now = _on(board, idea, extra, proves, kept)
-        if now is not None and now.story:
-            now = _for_others(board, now, ideas[place + 1 :], proves, kept)
-        before.conclude(idea.places, idea.removes)
-        if now is not None:
-            yield now
-            board.conclude(now.places, now.removes)
+    def widen(self, first: Position, ideas: Sequence[Idea]) -> list[Idea]:
+        """The ideas, those of a rule by itself with all that their premises strike."""
+        self._kept = set()
+        while True:
+            try:
+                return list(self._each_wider(first, ideas))
+            except _Stuck as stuck:
+                self._kept |= stuck.marks
+
+    def _each_wider(self, first: Position, ideas: Sequence[Idea]) -> Iterator[Idea]:
+        """The ideas, one after the other; candidates that are kept are not struck in passing."""
+        before, board = first.copy(), first.copy()
+        for place, idea in enumerate(ideas):
+            extra = _more(before, board)
+            now = self._on(board, idea, extra)
+            if now is not None and now.story:
+                now = self._for_others(board, now, ideas[place + 1 :])
+            before.conclude(idea.places, idea.removes)
+            if now is not None:
+                yield now
+                board.conclude(now.places, now.removes)
+
+    def _on(self, board: Position, idea: Idea, extra: set[Mark]) -> Idea | None:
+        """An idea on a board without the candidates in ``extra``; None if nothing is left of it."""
+        removes = tuple(mark for mark in idea.removes if board.has(mark))
+        places = tuple(mark for mark in idea.places if not board.is_placed(mark[0]))
+        if not removes and not places:
+            return None
+        own = idea.technique == rule_alone.NAME or _is_of_own_cells(idea, board)
+        if not extra and not own:
+            return idea
+        at = board.copy()
+        if own:
+            found = self._rule(at, idea, places, removes)
+            if found is not None:
+                return found
+            if not extra:
+                return idea
+        elif idea.story:
+            found = told_for(at, idea, removes)
+            if found is not None and self._proves(at, found):
+                return found
+        elif not _concerns(idea, extra):
+            return idea
+        for found in _anew(at, idea, places, removes):
+            if found.technique not in self._without and self._proves(at, found):
+                return found
+        concerned = {mark for mark in extra if _concerns(idea, {mark})}
+        if concerned <= self._kept:
+            return replace(idea, places=places, removes=removes)
+        raise _Stuck(concerned)
+
+    def _for_others(self, board: Position, idea: Idea, later: Sequence[Idea]) -> Idea:
+        """A story that supposes what later ones suppose as well, if the same links lead to an end."""
+        for other in later:
+            if not other.story:
+                continue
+            more = [mark for mark in other.removes if board.has(mark) and mark not in idea.removes]
+            removes = tuple(sorted([*idea.removes, *more]))
+            if not more or not self._kept.isdisjoint(more):
+                continue
+            if not can_be_supposed(board.layout, removes):
+                continue
+            for story in (idea, other):
+                found = told_for(board.copy(), story, removes)
+                if found is not None and self._proves(board, found):
+                    idea = found
+                    break
+        return idea
+
+    def _rule(
+        self, at: Position, idea: Idea, places: Iterable[Mark], removes: Iterable[Mark]
+    ) -> Idea | None:
+        """A rule with all that its premises strike; None if it does not show its own any more."""
+        placed = [
+            (cell, other)
+            for cell, digit in places
+            for other in members(at.masks[cell] & ~(1 << digit))
+        ]
+        for found in self._readings(at, idea.switches[0], (*removes, *placed)):
+            if set(places) <= set(found.places):
+                return found
+        return None
+
+    def _readings(self, at: Position, switch: Switch, wanted: tuple[Mark, ...]) -> Iterator[Idea]:
+        """A rule with the houses without which a way to fill it would repeat a digit, and by itself."""
+        reader = reader_of(at.layout)
+        together = rule_with_houses.NAME not in self._without
+        houses = reader.own_houses(switch, wanted) if together else ()
+        words = self._tell(at, switch, wanted, houses)[1]
+        few: Sequence[Zone] = ()
+        if words and self._tell(at, switch, wanted, ())[1] != words:
+            few = fewest(houses, lambda zones: self._tell(at, switch, wanted, zones)[1] == words)
+        for zones in (few, ()) if 0 < len(few) <= _MOST_HOUSES else ((),):
+            reading, why = self._tell(at, switch, wanted, zones)
+            if reading and why:
+                yield rule_step(at, reading)
+        if alone := reader.striking(at, switch, wanted):
+            yield rule_step(at, alone)
+
+    def _tell(
+        self, at: Position, switch: Switch, wanted: tuple[Mark, ...], zones: Sequence[Zone]
+    ) -> tuple[RuleStrikes | None, str]:
+        """All that is struck, and why in fillings, sums or bounds; nothing if it takes other words."""
+        scope = self._spans.get(switch)
+        if scope is None:
+            scope = self._spans[switch] = at.layout.span(at.layout.premise_of(switch).name)
+        left = tuple([(at.masks[unknown], at.is_placed(unknown)) for unknown in scope])
+        kept = frozenset([mark for mark in self._kept if mark[0] in scope])
+        key = switch, wanted, tuple(zones), left, kept
+        if key not in self._known:
+            reading = reader_of(at.layout).all_strikes(at, switch, wanted, kept, zones)
+            why = ""
+            if reading is not None:
+                idea = rule_step(at, reading)
+                strike = Strike.of(at, reading.piece, zones, idea.cells, idea.places, idea.removes)
+                why = replace(strike, untold=True).in_numbers()
+            self._known[key] = reading, why
+        return self._known[key]
 
 
 def _more(wider: Position, board: Position) -> set[Mark]:
@@ -73,116 +177,14 @@ def _more(wider: Position, board: Position) -> set[Mark]:
     }
 
 
-def _on(
-    board: Position, idea: Idea, extra: set[Mark], proves: Proves, kept: set[Mark]
-) -> Idea | None:
-    """An idea on a board without the candidates in ``extra``; None if nothing is left of it."""
-    removes = tuple(mark for mark in idea.removes if board.has(mark))
-    places = tuple(mark for mark in idea.places if not board.is_placed(mark[0]))
-    if not removes and not places:
-        return None
-    own = idea.technique == rule_alone.NAME or _is_of_own_cells(idea, board)
-    if not extra and not own:
-        return idea
-    at = board.copy()
-    if own:
-        found = _rule(at, idea, places, removes, kept)
-        if found is not None:
-            return found
-        if not extra:
-            return idea
-    elif idea.story:
-        found = _story(at, idea, removes)
-        if found is not None and proves(at, found):
-            return found
-    elif not _concerns(idea, extra):
-        return idea
-    for found in _anew(at, idea, places, removes):
-        if proves(at, found):
-            return found
-    concerned = {mark for mark in extra if _concerns(idea, {mark})}
-    if concerned <= kept:
-        return replace(idea, places=places, removes=removes)
-    raise _Stuck(concerned)
-
-
-def _rule(
-    at: Position, idea: Idea, places: Iterable[Mark], removes: Iterable[Mark], kept: set[Mark]
-) -> Idea | None:
-    """A rule with all that its premises strike; None if it does not show its own any more."""
-    placed = [
-        (cell, other) for cell, digit in places for other in members(at.masks[cell] & ~(1 << digit))
-    ]
-    wanted = (*removes, *placed)
-    for found in _readings(at, idea.switches[0], wanted, kept):
-        if set(places) <= set(found.places):
-            return found
-    return None
-
-
-def _readings(
-    at: Position, switch: Switch, wanted: tuple[Mark, ...], kept: set[Mark]
-) -> Iterator[Idea]:
-    """A rule with the houses without which a way to fill it would repeat a digit, and by itself."""
-    reader = reader_of(at.layout)
-
-    def tell(zones: Sequence[Zone]) -> tuple[Idea, str]:
-        """All that is struck, and why in fillings, sums or bounds; nothing if it takes other words."""
-        reading = reader.all_strikes(at, switch, wanted, kept, zones)
-        if reading is None:
-            return Idea(""), ""
-        idea = _idea(at, reading)
-        strike = Strike.of(at, reading.piece, zones, idea.cells, idea.places, idea.removes)
-        return idea, replace(strike, untold=True).in_numbers()
-
-    houses = reader.own_houses(switch, wanted)
-    words = tell(houses)[1]
-    few = fewest(houses, lambda zones: tell(zones)[1] == words) if words else []
-    for zones in ([few] if few and len(few) <= _MOST_HOUSES else []) + [[]]:
-        idea, why = tell(zones)
-        if why:
-            yield idea
-    if alone := reader.striking(at, switch, wanted):
-        yield _idea(at, alone)
-
-
-def _idea(at: Position, reading: RuleStrikes) -> Idea:
-    if reading.zones:
-        return rule_with_houses.joint_idea(at, reading)
-    return rule_alone.rule_idea(at, reading)
-
-
-def _for_others(
-    board: Position, idea: Idea, later: Sequence[Idea], proves: Proves, kept: set[Mark]
-) -> Idea:
-    """A story that supposes what later ones suppose as well, if the same links lead to an end."""
-    for other in later:
-        if not other.story:
-            continue
-        more = [mark for mark in other.removes if board.has(mark) and mark not in idea.removes]
-        removes = tuple(sorted([*idea.removes, *more]))
-        if not more or not kept.isdisjoint(more) or not can_be_supposed(board.layout, removes):
-            continue
-        for story in (idea, other):
-            found = _story(board.copy(), story, removes)
-            if found is not None and proves(board, found):
-                idea = found
-                break
-    return idea
-
-
-def _story(at: Position, idea: Idea, removes: tuple[Mark, ...]) -> Idea | None:
-    """A story that supposes what is left of its supposition."""
-    assert idea.story is not None
-    (branch,) = idea.story.branches
-    less = replace(idea.story, branches=(replace(branch, supposed=removes),))
-    return told_again(at, replace(idea, story=less, removes=removes))
-
-
 def _anew(
     at: Position, idea: Idea, places: Sequence[Mark], removes: Sequence[Mark]
 ) -> Iterator[Idea]:
     """The steps that conclude what is left of an idea, its own technique first."""
+    if idea.technique == rule_with_houses.NAME:
+        found = by_rule(at, idea.switches, places, removes)
+        if found:
+            yield found
     own = [one for one in TECHNIQUES if idea.technique in one.names]
     for technique in (*own, *(one for one in TECHNIQUES if one not in own and not one.promised)):
         marks = (*places, *removes)
