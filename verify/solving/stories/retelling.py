@@ -170,7 +170,7 @@ def by_rule(
         for other in members(board.masks[cell] & ~(1 << digit))
     ]
     reading = reader_of(board.layout).striking(board, rule, (*removes, *placed), houses)
-    return reading and rule_step(board, reading)
+    return rule_step(board, reading) if reading else None
 
 
 def rule_step(board: Position, reading: RuleStrikes) -> Idea:

@@ -20,8 +20,8 @@ from gridassay.verify.solving.stories.building import told_for
 from gridassay.verify.solving.stories.retelling import (
     Proves,
     Retelling,
-    may_be_one,
     can_say_less,
+    may_be_one,
     saying,
     with_candidates,
 )
