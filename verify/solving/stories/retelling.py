@@ -36,9 +36,11 @@ _STRIKING = (rule_alone.NAME, rule_with_houses.NAME)
 
 _OF_RULES = (*_STRIKING, sure_digit.NAME)
 
-_MOST_STRUCK = 3
-"""The most candidates that a step of a rule with houses may strike if it struck fewer, or was another
-step, before: each may take an argument of its own."""
+_FEW = 3
+"""The most candidates that a rule strikes, and on which it rests, where it takes the place of a single.
+
+With houses it may also strike as many where it struck fewer before.
+"""
 
 
 class Retelling:
@@ -118,7 +120,7 @@ def _placing(at: Position, idea: Idea, left_out: Idea) -> Iterator[Idea]:
     rule = left_out.switches[0]
     for switches in ((rule,), *((rule, zone.switch) for _, zone in idea.spots)):
         found = by_rule(at, switches, idea.places, ())
-        if found and weight(at, found) <= MOST_PREMISES and _struck(at, found) <= _MOST_STRUCK:
+        if found and weight(at, found) <= _FEW and _struck(at, found) <= _FEW:
             yield found
 
 
@@ -126,7 +128,7 @@ def _is_short(at: Position, found: Idea, before: Position, idea: Idea) -> bool:
     """Whether a rule with houses strikes few candidates, or not more than a step did before."""
     if found.technique != rule_with_houses.NAME:
         return True
-    return _struck(at, found) <= max(_MOST_STRUCK, _struck(before, idea))
+    return _struck(at, found) <= max(_FEW, _struck(before, idea))
 
 
 def _struck(board: Position, idea: Idea) -> int:

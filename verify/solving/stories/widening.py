@@ -124,15 +124,14 @@ class Widening:
             for other in members(at.masks[cell] & ~(1 << digit))
         ]
         for found in self._readings(at, idea.switches[0], (*removes, *placed)):
-            if set(places) <= set(found.places):
+            if found.technique not in self._without and set(places) <= set(found.places):
                 return found
         return None
 
     def _readings(self, at: Position, switch: Switch, wanted: tuple[Mark, ...]) -> Iterator[Idea]:
         """A rule with the houses without which a way to fill it would repeat a digit, and by itself."""
         reader = reader_of(at.layout)
-        together = rule_with_houses.NAME not in self._without
-        houses = reader.own_houses(switch, wanted) if together else ()
+        houses = reader.own_houses(switch, wanted)
         words = self._tell(at, switch, wanted, houses)[1]
         few: Sequence[Zone] = ()
         if words and self._tell(at, switch, wanted, ())[1] != words:
