@@ -76,7 +76,7 @@ class Retelling:
         return None
 
     def both(self, before: Position, extra: set[Mark], earlier: Idea, later: Idea) -> Idea | None:
-        """What a later step of a rule concludes, with the strikes of an earlier one, proved."""
+        """The conclusions of a later step of a rule with the strikes of an earlier one, proved."""
         at = with_candidates(before, extra)
         switches = tuple(dict.fromkeys((*later.switches, *earlier.switches)))
         removes = tuple(sorted(extra.intersection(earlier.removes).union(later.removes)))
@@ -120,7 +120,7 @@ def _placing(at: Position, idea: Idea, left_out: Idea) -> Iterator[Idea]:
     rule = left_out.switches[0]
     for switches in ((rule,), *((rule, zone.switch) for _, zone in idea.spots)):
         found = by_rule(at, switches, idea.places, ())
-        if found and weight(at, found) <= _FEW and _struck(at, found) <= _FEW:
+        if found and weight(at, found) <= _FEW and _count_of_strikes(at, found) <= _FEW:
             yield found
 
 
@@ -128,10 +128,10 @@ def _is_short(at: Position, found: Idea, before: Position, idea: Idea) -> bool:
     """Whether a rule with houses strikes few candidates, or not more than a step did before."""
     if found.technique != rule_with_houses.NAME:
         return True
-    return _struck(at, found) <= max(_FEW, _struck(before, idea))
+    return _count_of_strikes(at, found) <= max(_FEW, _count_of_strikes(before, idea))
 
 
-def _struck(board: Position, idea: Idea) -> int:
+def _count_of_strikes(board: Position, idea: Idea) -> int:
     """The number of candidates that a step removes from its cells."""
     placed = sum(board.masks[cell].bit_count() - 1 for cell, _ in idea.places)
     return placed + len(idea.removes)
@@ -161,9 +161,9 @@ def saying(board: Position, idea: Idea, removes: tuple[Mark, ...]) -> Idea:
 def by_rule(
     board: Position, switches: Iterable[Switch], places: Iterable[Mark], removes: Iterable[Mark]
 ) -> Idea | None:
-    """What a rule, the first of some premises, places and strikes with the houses that are the others.
+    """The step of a rule, the first of some premises, with the houses that are the others.
 
-    None if it does not do so.
+    None if it does not conclude all this.
     """
     rule, *houses = switches
     placed = [
