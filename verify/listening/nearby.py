@@ -11,20 +11,19 @@ from dataclasses import replace
 from itertools import product
 from typing import NamedTuple
 
+from gridassay.verify.listening.adjoining import near
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.nearby_words import Bearing, Kind, Mention
 from gridassay.verify.listening.spots import (
     SpokenBoard,
     box_around,
     fits,
-    lies,
     naked_singles,
     singles,
 )
 
 _TELLING = frozenset({"spot", "near", "line", "rule", "nth"})
 _UNKNOWN_SPOTS = frozenset({"bulb", "tip", "corner box"})
-_SIDES = {"under": (1, 0), "over": (-1, 0), "left of": (0, -1), "right of": (0, 1)}
 
 _AS_SPOTS = {"over": "top", "under": "bottom", "left of": "left", "right of": "right"}
 _LINES = {
@@ -357,33 +356,3 @@ def _holds(cell: int, part: Bearing, board: SpokenBoard) -> bool:
         spans = [set(layout.span(rule)) for rule in rules]
         return any(cell in span and span & set(board.last) - {cell} for span in spans)
     return True
-
-
-def near(cell: int, part: Bearing, board: SpokenBoard) -> bool:
-    """Whether a cell lies on a side of a digit, or of the last cell; right beside it, or in its box."""
-    position = board.position
-    if not part.digits:
-        return any(_lies(cell, one, part.said, board) for one in board.last)
-    for digit in part.digits:
-        index = position.layout.digit_index.get(digit)
-        anchors = [
-            one
-            for one in range(len(position.layout.cells))
-            if index is not None and position.is_placed(one) and position.has((one, index))
-        ]
-        if not any(_lies(cell, one, part.said, board) for one in anchors):
-            return False
-    return True
-
-
-def _lies(cell: int, other: int, relation: str, board: SpokenBoard) -> bool:
-    cells = board.position.layout.cells
-    down = cells[cell].row - cells[other].row
-    along = cells[cell].column - cells[other].column
-    if relation in _SIDES:
-        if (down, along) == _SIDES[relation]:
-            return True
-        return lies(cell, other, relation, board) and other in box_around(cell, board)
-    if relation == "between":
-        return (not down or not along) and abs(down) + abs(along) <= 2
-    return abs(down) + abs(along) == 1

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
+
+from gridassay.verify.listening.adjoining import near
+from gridassay.verify.listening.best_fit import best_fit
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.listener import TalkListener
-from gridassay.verify.listening.nearby import Meant, drops, meant, named_cell, near, tells_of_rule
+from gridassay.verify.listening.nearby import Meant, drops, meant, named_cell, tells_of_rule
 from gridassay.verify.listening.nearby_words import Mention
 from gridassay.verify.listening.pointing import pointed_at
 from gridassay.verify.listening.readings import outside
@@ -25,6 +29,11 @@ class NearbyListener(TalkListener):
             return super().judge(heard)
         found = self._nearby(mention)
         own = bool(heard.digits or heard.concludes)
+        if found is None and not self._true_of(heard):
+            cell = best_fit(mention, self._spoken_board(), self._since, self._gives)
+            named = named_cell(mention, self._spoken_board(), self._since)
+            if cell is not None and named in (None, cell):
+                return self._best_guess(heard, mention, cell)
         if found is None:
             steps = self._otherwise(heard, mention, own=own)
             if not steps and tells_of_rule(mention, self._since):
@@ -35,6 +44,24 @@ class NearbyListener(TalkListener):
         if own and heard.start >= since and self._stays(heard, found):
             return super().judge(heard)
         return super().judge(self._told(heard, mention, found))
+
+    def _best_guess(self, heard: Heard, mention: Mention, cell: int) -> list[TalkStep]:
+        """The result of a claim of the cell that fits best, which may be told more clearly yet."""
+        after = [*takewhile(lambda one: one.kind != "stop", mention.after)]
+        self._since = max([mention.end, *(one.end for one in after)])
+        said = set(self._said)
+        steps = super().judge(self._told(heard, mention, Meant(cell, ())))
+        self._said = said
+        return steps
+
+    def _true_of(self, heard: Heard) -> bool:
+        """Whether what was heard alone is one claim that is true and open."""
+        if not (heard.digits or heard.concludes):
+            return False
+        if not self._points(heard):
+            return True
+        readings = pointed_at(heard, self._spoken_board()).readings
+        return len(readings) == 1 and bool(self._true(readings[0].places))
 
     def _otherwise(self, heard: Heard, mention: Mention, *, own: bool) -> list[TalkStep]:
         """The result of a claim of which the board does not show the cell."""

@@ -69,7 +69,8 @@ class Bearing:
 class Mention:
     """A digit in the row of words, the parts before it (back to the digit before) and after it.
 
-    ``headings`` are the houses last named before it.
+    ``headings`` are the houses last named before it; ``listed`` tells that it stands beside another
+    digit: *one, five and six*.
     """
 
     start: int
@@ -79,6 +80,7 @@ class Mention:
     before: tuple[Bearing, ...]
     after: tuple[Bearing, ...]
     headings: tuple[str, ...] = ()
+    listed: bool = False
 
 
 @dataclass(frozen=True)
@@ -138,9 +140,18 @@ class NearbyWords:
                     tuple(one for one in before if isinstance(one, Bearing)),
                     tuple(one for one in after if isinstance(one, Bearing)),
                     heading,
+                    self._is_listed(
+                        text, [items[at] for at in digits[max(0, number - 1) : number + 2]]
+                    ),
                 )
             )
         return found, frozenset(self._passed)
+
+    def _is_listed(self, text: str, said: Sequence[Bearing | _Digit]) -> bool:
+        """Whether only a word that joins stands between two of some digits."""
+        tokens = [one.token for one in said if isinstance(one, _Digit)]
+        between = (text[one.end : other.start] for one, other in pairwise(tokens))
+        return any(self._words.near.joins.fullmatch(one) for one in between)
 
     def _items(self, text: str, pieces: Sequence[Sentence]) -> list[Bearing | _Digit]:
         """The parts and digits of a text, in order, without those that are only reasons."""
@@ -172,7 +183,7 @@ class NearbyWords:
             parts[match.start()] = Bearing("nth", str(number), start=match.start(), end=match.end())
             blank = " " * (match.end() - match.start())
             plain = plain[: match.start()] + blank + plain[match.end() :]
-        tokens = self._tokenizer.apart(plain)
+        tokens = [*self._tokenizer.several_houses(self._tokenizer.apart(plain))]
         row: list[tuple[int, Token | Bearing]] = [
             *((start, part) for start, part in parts.items()),
             *((start, Bearing("stop", strength=strength)) for start, strength in breaks.items()),
@@ -258,7 +269,9 @@ class NearbyWords:
                 if plain in near.marks:  # *times three*
                     return Bearing("stop", strength=1)
                 one = word in self._words.small["one"]
-                if one and plain in near.adjectives:
+                if one and (
+                    plain in near.adjectives or (isinstance(last, Token) and last.letter == "L")
+                ):
                     self._passed.add(token.start)  # *the empty one* is a cell
                     return None
                 if one and plain in self._words.small["has"]:

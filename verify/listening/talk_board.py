@@ -34,7 +34,7 @@ _BRIDGES = [
     technique for technique in TECHNIQUES if technique.group <= 7 and not technique.promised
 ]
 ALL_STEPS = [technique for technique in TECHNIQUES if not technique.promised]
-NAMED_YET = 3
+NAMED_YET = 10
 """So many claims after a digit was only said to be in a house, its cell may be named yet."""
 _ROUNDS = 3
 """Rounds of steps that are tried as left out, unless it is asked for more."""

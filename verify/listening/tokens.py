@@ -89,7 +89,7 @@ class Tokenizer:
 
     def _read(self, text: str, places: PlaceWords | None) -> list[Token]:
         apart = self.apart(text, places)
-        return joined(list(self._several_houses(apart)), self.words.small["singular"])
+        return joined(list(self.several_houses(apart)), self.words.small["singular"])
 
     def apart(self, text: str, places: PlaceWords | None = None) -> list[Token]:
         """The tokens of a text, each digit and each cell by itself."""
@@ -114,7 +114,7 @@ class Tokenizer:
             found = list(corrected(found, self.words.misheard, self.canvas.reader))
         return settled(found, self.words.small, spoken=self.spoken)
 
-    def _several_houses(self, tokens: list[Token]) -> Iterator[Token]:
+    def several_houses(self, tokens: list[Token]) -> Iterator[Token]:
         """The tokens with one house for each number of *rows two and six*."""
         last: Token | None = None
         for place, token in enumerate(tokens):

@@ -87,6 +87,7 @@ class NearVocabulary(NamedTuple):
     adjectives: frozenset[str]
     tells: re.Pattern[str]
     nth: re.Pattern[str]
+    joins: re.Pattern[str]
 
 
 class Vocabulary(NamedTuple):
@@ -229,6 +230,7 @@ def _near(table: Mapping[str, Any], ordinals: Iterable[str], number: str) -> Nea
         frozenset(table["adjectives"]),
         _compile(rf"\s+(?:{_any_of(table['tells'])})"),
         _compile(rf"(?P<number>{_any_of(ordinals)})\s+(?:{_any_of(table['places'])})"),
+        re.compile(rf"\s*(?:,|{_any_of(table['joins'])})?\s*", re.IGNORECASE),
     )
 
 
