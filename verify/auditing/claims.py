@@ -117,7 +117,7 @@ def agrees(idea: Idea, because: Because, layout: Layout) -> bool:
     premises = {layout.premise_of(switch).name for switch in idea.all_switches}
     if not premises.issuperset(because.rules):
         return False
-    shown = bits_of(idea.shown)
+    shown = bits_of(idea.core or idea.shown)
     return all(
         house in premises or (shown and _house_bits(layout, house) & shown == shown)
         for house in because.houses

@@ -13,6 +13,7 @@ from gridassay.verify.draw.route_views import along, view_of_step
 from gridassay.verify.draw.scene import picture
 from gridassay.verify.draw.sight import lines_of_sight
 
+from ..solving.telling.words import each_house
 from .pictures import EXAMPLES, puzzle_of, with_role
 
 BLOCK = re.compile(r": (.*?) blocks? ")
@@ -40,7 +41,7 @@ def test_every_line_that_a_sentence_names_has_its_blocker(name: str) -> None:
             continue
         met += 1
         ((cell, digit),) = step.places
-        named = re.split(", | and ", said[1])
+        named = re.split(", | and ", each_house(said[1]))
         sights = lines_of_sight(step, before)
         layout = before.layout
         for start, end in sights:

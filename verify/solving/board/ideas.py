@@ -171,18 +171,33 @@ def digit_names(layout: Layout, digits: Iterable[int], last: str = "and") -> str
 
 
 def removal(layout: Layout, removes: Sequence[Mark]) -> str:
-    """Words for removals, ``so 4 can be removed from r2c1 and r3c1``; a set of cells is said once."""
-    leaving: dict[str, list[int]] = {}
-    for cell, digit in sorted(removes, key=lambda mark: (mark[1], mark[0])):
-        leaving.setdefault(layout.value_name((cell, digit)), []).append(cell)
-    together: dict[tuple[int, ...], list[str]] = {}
-    for value, cells in leaving.items():
-        together.setdefault(tuple(cells), []).append(value)
+    """Words for removals, ``so 4 can be removed from r2c1, and 3 from r3c1``.
+
+    Values with the same cells are said together, or cells with the same values if that is shorter.
+    """
+    cells_of: dict[str, list[int]] = {}
+    values_of: dict[int, list[str]] = {}
+    for cell, value in sorted(removes, key=lambda mark: (mark[1], mark[0])):
+        name = layout.value_name((cell, value))
+        cells_of.setdefault(name, []).append(cell)
+        values_of.setdefault(cell, []).append(name)
+    by_cells: dict[tuple[int, ...], list[str]] = {}
+    for name, cells in cells_of.items():
+        by_cells.setdefault(tuple(cells), []).append(name)
+    by_values: dict[tuple[str, ...], list[int]] = {}
+    for cell, names in sorted(values_of.items()):
+        by_values.setdefault(tuple(names), []).append(cell)
+    going = [(tuple(names), cells) for cells, names in by_cells.items()]
+    other = [(names, tuple(cells)) for names, cells in by_values.items()]
+    if sum(len(n) + len(c) for n, c in other) < sum(len(n) + len(c) for n, c in going):
+        going = other
+    first, *more = (f"{word_list(names)}#{cell_names(layout, cells)}" for names, cells in going)
     said = [
-        f"{word_list(values)} can be removed from {cell_names(layout, cells)}"
-        for cells, values in together.items()
+        first.replace("#", " can be removed from "),
+        *(one.replace("#", " from ") for one in more),
     ]
-    return "so " + "; ".join(said)
+    joined = len(said) > 1 and any(" and " in one for one in said)
+    return "so " + (f"{', '.join(said[:-1])}, and {said[-1]}" if joined else word_list(said))
 
 
 def premise_name(layout: Layout, switch: Switch) -> str:

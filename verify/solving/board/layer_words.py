@@ -1,9 +1,10 @@
-"""Unknowns of layers in words: "r4c2 is rock", "cruise runs from r1c1 to r1c2"."""
+"""Unknowns of layers and doublers in words: "r4c2 is rock", "cruise runs from r1c1 to r1c2"."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from gridassay.encodings.constraints import Doubler
 from gridassay.encodings.graphs import Graph
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.notation import listing
@@ -14,6 +15,11 @@ from gridassay.verify.solving.board.position import Layout, Mark, Position
 def is_layered(variable: Variable) -> bool:
     """Whether it belongs to a layer."""
     return isinstance(variable, Shade | Edge | Link | Together)
+
+
+def in_words(variable: Variable) -> bool:
+    """Whether its values are told in words, not as digits or numbers: those of layers, and doublers."""
+    return is_layered(variable) or isinstance(variable, Doubler)
 
 
 def thing_said(layout: Layout, unknown: int) -> str:
@@ -46,6 +52,8 @@ def values_said(layout: Layout, unknown: int, values: Sequence[int], *, by: str 
         where = "one region" if numbers[0] else "two regions"
         verb = "lie" if by == "is" else "lay"
         return f"{variable.first} and {variable.second} {verb} in {where} of {variable.layer}"
+    if isinstance(variable, Doubler) and len(numbers) == 1:
+        return f"{variable.cell} {by} {'' if numbers[0] else 'not '}a doubler"
     said = listing([str(word(variable, number)) for number in numbers], "or")
     return f"{thing_said(layout, unknown)} {by} {said}"
 
@@ -94,6 +102,9 @@ def _alike(layout: Layout, unknowns: Sequence[int], values: Sequence[int]) -> st
     if isinstance(first, Shade):
         names = listing([thing_said(layout, one) for one in unknowns], "and")
         return f"{names} are {listing([str(word(first, one)) for one in numbers], 'or')}"
+    if isinstance(first, Doubler):
+        cells = [str(one.cell) for one in (first, *others) if isinstance(one, Doubler)]
+        return f"{listing(cells, 'and')} are {'' if numbers[0] else 'not '}doublers"
     if isinstance(first, Together) and len(numbers) == 1:
         pairs = [(one.first, one.second) for one in (first, *others) if isinstance(one, Together)]
         if numbers[0]:

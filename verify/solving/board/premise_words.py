@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from gridassay.verify.solving.board.ideas import Spot, cell_names, word_list, zone_in
-from gridassay.verify.solving.board.layer_words import is_layered, marks_said
-from gridassay.verify.solving.board.position import Layout, Position, members
+from gridassay.verify.solving.board.layer_words import in_words, is_layered, marks_said
+from gridassay.verify.solving.board.position import Layout, Position, Zone, members
 
 _MOST_LOST = 2
 _MOST_NAMED = 3
@@ -45,10 +45,14 @@ def _runs(numbers: Sequence[int]) -> list[list[int]]:
 def candidates_said(layout: Layout, masks: Mapping[int, int]) -> list[str]:
     """Clauses about unknowns and their candidates, those with the same together: ``r1c1 is 2 or 3``."""
     alike: dict[str, list[int]] = {}
-    layered = [one for one in masks.items() if is_layered(layout.unknowns[one[0]])]
+    layered = []
     for unknown, mask in masks.items():
         # That all values are left says nothing.
-        if not is_layered(layout.unknowns[unknown]) and mask != layout.full[unknown]:
+        if is_layered(layout.unknowns[unknown]) or (
+            in_words(layout.unknowns[unknown]) and mask != layout.full[unknown]
+        ):
+            layered.append((unknown, mask))
+        elif mask != layout.full[unknown]:
             alike.setdefault(left_said(layout, unknown, mask), []).append(unknown)
     clauses = []
     for left, unknowns in alike.items():
@@ -62,14 +66,15 @@ def candidates_said(layout: Layout, masks: Mapping[int, int]) -> list[str]:
 def premises_said(position: Position, cells: Iterable[int], spots: Iterable[Spot]) -> list[str]:
     """Clauses about candidates of cells and the places of digits."""
     layout = position.layout
-    return [
-        *candidates_said(layout, {cell: position.masks[cell] for cell in cells}),
-        *(
-            f"{layout.symbol(digit)} {zone_in(layout, zone)} is in "
-            f"{cell_names(layout, members(zone.bits & position.where[digit]), 'or')}"
-            for digit, zone in spots
-        ),
-    ]
+    clauses = candidates_said(layout, {cell: position.masks[cell] for cell in cells})
+    of_zone: dict[Zone, list[str]] = {}
+    for digit, zone in spots:
+        # The house is named with the first of its digits.
+        home = "" if zone in of_zone else f"{zone_in(layout, zone)} is "
+        places = cell_names(layout, members(zone.bits & position.where[digit]), "or")
+        said = f"{layout.symbol(digit)} {home}in {places}"
+        of_zone.setdefault(zone, []).append(said)
+    return [*clauses, *(said for several in of_zone.values() for said in several)]
 
 
 def as_given(clauses: Sequence[str]) -> str:

@@ -33,6 +33,9 @@ REASON = "reason"
 STORY = "story"
 """The name of a step that is told as a story."""
 
+_SHORT = 16
+"""What is left to a letter is always told if it takes no more characters."""
+
 
 @dataclass(frozen=True)
 class ToldBranch:
@@ -164,17 +167,32 @@ class Step(InShort):
     def heading(self, canvas: Canvas) -> str:
         """Its conclusions as a heading: ``r3c2 = 4; r5c5 not 2 6; A is 12, 13 or 15``."""
         told = dict(self.letters)
-        rest = claim_text(
-            canvas, self.places, [one for one in self.removes if one.unknown not in told]
-        )
+        doublers: dict[int, list[str]] = {}
+        others = []
+        for one in self.removes:
+            if isinstance(one.unknown, Doubler):
+                doublers.setdefault(one.value, []).append(str(one.unknown.cell))
+            elif one.unknown not in told:
+                others.append(one)
+        rest = claim_text(canvas, self.places, others)
         return "; ".join(
-            [*filter(None, [rest]), *(f"{one} is {left}" for one, left in told.items())]
+            [
+                *filter(None, [rest]),
+                *(f"{one} is {left}" for one, left in told.items()),
+                *(_doublers_said(cells, bool(gone)) for gone, cells in doublers.items()),
+            ]
         )
 
     def apply(self, position: Position) -> None:
         """Apply the step to a position."""
         marks = position.layout.marks
         position.conclude(marks(self.places), marks(self.removes))
+
+
+def _doublers_said(cells: Sequence[str], out: bool) -> str:
+    """``r1c3 r1c6 not doublers``, ``r3c7 a doubler``."""
+    what = "doublers" if len(cells) > 1 else "a doubler"
+    return f"{' '.join(cells)} {'not ' if out else ''}{what}"
 
 
 def claim_text(canvas: Canvas, places: Iterable[Candidate], removes: Iterable[Candidate]) -> str:
@@ -253,7 +271,7 @@ def step_of(idea: Idea, position: Position) -> Step:
 
 
 def _letters_left(idea: Idea, position: Position) -> Iterator[tuple[Variable, str]]:
-    """The letters that it strikes, with what is left, if that is not longer than what goes."""
+    """The letters that it strikes, with what is left, unless that is long and longer than what goes."""
     layout = position.layout
     for place in dict.fromkeys(place for place, _ in idea.removes):
         letter = layout.unknowns[place]
@@ -261,7 +279,7 @@ def _letters_left(idea: Idea, position: Position) -> Iterator[tuple[Variable, st
             gone = [layout.value_name(mark) for mark in idea.removes if mark[0] == place]
             mask = position.masks[place] & ~bits_of(v for one, v in idea.removes if one == place)
             left = left_said(layout, place, mask)
-            if len(left) <= len(", ".join(gone)) + 1:
+            if len(left) <= max(_SHORT, len(", ".join(gone)) + 1):
                 yield letter, left
 
 

@@ -16,7 +16,7 @@ from gridassay.verify.solving.board.ideas import (
     removal,
     word_list,
 )
-from gridassay.verify.solving.board.layer_words import is_layered, layer_conclusions
+from gridassay.verify.solving.board.layer_words import in_words, layer_conclusions
 from gridassay.verify.solving.board.position import Mark, Position, Zone, bits_of, members
 from gridassay.verify.solving.board.premise_words import premises_said
 from gridassay.verify.solving.board.steps import REASON
@@ -77,7 +77,7 @@ def _say(found: FoundReason, position: Position, removes: tuple[Mark, ...]) -> s
     parts = word_list(dict.fromkeys(premise_name(layout, switch) for switch in found.switches))
 
     def of_layers(marks: Iterable[Mark], wanted: bool) -> list[Mark]:
-        return [mark for mark in marks if is_layered(layout.unknowns[mark[0]]) is wanted]
+        return [mark for mark in marks if in_words(layout.unknowns[mark[0]]) is wanted]
 
     ends = []
     if placed := of_layers(found.places, False):

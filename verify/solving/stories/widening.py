@@ -19,7 +19,7 @@ from gridassay.verify.solving.board.supposed import can_be_supposed
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
 from gridassay.verify.solving.stories.building import SLOW, again, told_for
 from gridassay.verify.solving.stories.retelling import Proves, by_rule, rule_step
-from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone, rule_with_houses
+from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone, rule_with_houses, sure_digit
 from gridassay.verify.solving.techniques.strike_words import Strike
 
 _MOST_HOUSES = 2
@@ -61,6 +61,8 @@ class Widening:
             now = self._on(board, idea, extra)
             if now is not None and now.story:
                 now = self._for_others(board, now, ideas[place + 1 :])
+            if now is not None and now.technique == sure_digit.NAME:
+                now = self._digits_for_others(board, now, ideas[place + 1 :])
             before.conclude(idea.places, idea.removes)
             if now is not None:
                 yield now
@@ -112,6 +114,18 @@ class Widening:
                 if found is not None and self._proves(board, found):
                     idea = found
                     break
+        return idea
+
+    def _digits_for_others(self, board: Position, idea: Idea, later: Sequence[Idea]) -> Idea:
+        """The sure digits of a rule with those of later steps about it that it already has."""
+        rule, at = idea.switches[0], board.copy()
+        for other in later:
+            if other.technique != sure_digit.NAME or other.switches[0] != rule:
+                continue
+            more = [mark for mark in other.removes if board.has(mark) and mark not in idea.removes]
+            found = sure_digit.with_more(at, rule, idea.removes, more) if more else None
+            if found and self._kept.isdisjoint(found.removes) and self._proves(at, found):
+                idea = found
         return idea
 
     def _rule(

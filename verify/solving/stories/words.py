@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
-from gridassay.encodings.constraints import Doubler
 from gridassay.encodings.naming import without_its_way
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import (
@@ -23,6 +22,7 @@ from gridassay.verify.solving.board.ideas import (
     zone_in,
 )
 from gridassay.verify.solving.board.layer_words import (
+    in_words,
     is_layered,
     marks_said,
     thing_said,
@@ -96,7 +96,8 @@ def _links_said(layout: Layout, branch: Branch, name: Name) -> list[str]:
         for link, why in zip(branch.links, reasons, strict=True)
     ]
     if branch.end:
-        steps.append(f"then {ending_said(layout, branch.end, name)}")
+        last = _conclusion_said(layout, branch.links[-1], reasons[-1]) if branch.links else ""
+        steps.append(f"then {ending_said(layout, branch.end, name, last)}")
     return steps
 
 
@@ -120,14 +121,14 @@ def _assertion(layout: Layout, marks: Iterable[Mark], verb: str) -> str:
     if len(cells) > 1:
         where = word_list([thing_said(layout, one) for one in cells], "or")
         return f"{layout.value_name(several[0])} {verb} in {where}"
-    if is_layered(layout.unknowns[unknown]):
+    if in_words(layout.unknowns[unknown]):
         return values_said(layout, unknown, [value for _, value in several], by=verb)
     values = word_list(map(layout.value_name, several), "or")
     return f"{layout.unknowns[several[0][0]]} {verb} {values}"
 
 
 def _denial(layout: Layout, marks: Sequence[Mark]) -> str:
-    """The words for an unknown without some values; with the other value, if its layer has two."""
+    """The words for an unknown without some values; with the other value, if it has two."""
     unknown = marks[0][0]
     cells = dict.fromkeys(one for one, _ in marks)
     if len(cells) > 1:
@@ -137,21 +138,34 @@ def _denial(layout: Layout, marks: Sequence[Mark]) -> str:
         )
         return f"{none} is {layout.value_name(marks[0])}"
     left = [value for value in range(len(layout.domains[unknown])) if (unknown, value) not in marks]
-    if is_layered(layout.unknowns[unknown]) and len(layout.domains[unknown]) == 2:
+    if in_words(layout.unknowns[unknown]) and len(layout.domains[unknown]) == 2:
         return values_said(layout, unknown, left)
-    return f"{thing_said(layout, unknown)} is {_none_of(layout, marks)}"
+    return alike_said(layout, [(unknown, _none_of(layout, marks))])
 
 
 def _none_of(layout: Layout, marks: Sequence[Mark]) -> str:
-    """``not 3``, ``neither 3 nor 5``, ``none of 3, 5 and 7``."""
-    values = [layout.value_name(mark) for mark in marks]
-    if len(values) == 1:
-        return f"not {values[0]}"
-    return (
-        f"neither {values[0]} nor {values[1]}"
-        if len(values) == 2
-        else f"none of {word_list(values)}"
-    )
+    """``not 3``, ``not 3 or 5``, ``not 3, 5 or 7``."""
+    return f"not {word_list([layout.value_name(mark) for mark in marks], 'or')}"
+
+
+def alike_said(layout: Layout, several: Iterable[tuple[int, str]]) -> str:
+    """Unknowns with what they are, those that are the same together: ``r1c1 and r1c2 are not 5``."""
+    together: dict[str, list[int]] = {}
+    for unknown, left in several:
+        together.setdefault(left, []).append(unknown)
+    said = []
+    for left, unknowns in together.items():
+        each = " each" if " or " in left and not left.startswith("not ") else ""
+        verb = "is" if len(unknowns) == 1 else f"are{each}"
+        said.append(f"{word_list(thing_said(layout, one) for one in unknowns)} {verb} {left}")
+    return _in_a_row(said)
+
+
+def _in_a_row(clauses: Sequence[str]) -> str:
+    """Clauses in a row; after one with an *and* of its own stands a comma."""
+    if any(" and " in one for one in clauses[:-1]):
+        return f"{', '.join(clauses[:-1])}, and {clauses[-1]}"
+    return word_list(clauses)
 
 
 def link_said(layout: Layout, link: Idea, why: Sequence[Narrowed], name: Name) -> str:
@@ -160,63 +174,74 @@ def link_said(layout: Layout, link: Idea, why: Sequence[Narrowed], name: Name) -
         ((cell, digit),), (_, zone) = link.places, link.spots[0]
         place = zone_in(layout, zone)
         return f"the only place for {layout.symbol(digit)} {place} is {layout.cells[cell]}"
-    layers = [mark for mark in link.places if is_layered(layout.unknowns[mark[0]])]
+    concluded = f"{_conclusion_said(layout, link, why)}, {_reason(layout, link, name)}"
+    causes = [one for one in why if one[0] not in link.touched]
+    if link.technique not in (rule_alone.NAME, rule_with_houses.NAME) or not causes:
+        return concluded
+    return f"{narrowed_said(layout, causes)}, so {concluded}"
+
+
+def _conclusion_said(layout: Layout, link: Idea, why: Sequence[Narrowed]) -> str:
+    """The conclusion of a link."""
+    layers = [mark for mark in link.places if in_words(layout.unknowns[mark[0]])]
     others = [mark for mark in link.places if mark not in layers]
-    said = [f"{layout.unknowns[mark[0]]} is {layout.value_name(mark)}" for mark in others]
+    told = [(mark[0], layout.value_name(mark)) for mark in others]
     struck: dict[int, list[Mark]] = {}
     for mark in link.removes:
         struck.setdefault(mark[0], []).append(mark)
     left = []
     for one, marks in struck.items():
-        if is_layered(layout.unknowns[one]) and len(layout.domains[one]) == 2:
+        if in_words(layout.unknowns[one]) and len(layout.domains[one]) == 2:
             left.append((one, 0b11 & ~(1 << marks[0][1])))
         else:
             had = next((now for unknown, _, now in why if unknown == one), 0)
-            said.append(_limit(layout, marks, had) or _denial(layout, marks))
+            told.append((one, _limit(layout, marks, had) or _none_of(layout, marks)))
+    said = [alike_said(layout, told)] if told else []
     if layers or left:
         said.append(marks_said(layout, layers, left))
-    told = f"{word_list(said)}, {_reason(layout, link, name)}"
-    causes = [one for one in why if one[0] not in link.touched]
-    if link.technique not in (rule_alone.NAME, rule_with_houses.NAME) or not causes:
-        return told
-    return f"{word_list(narrowed_said(layout, one) for one in causes)}, so {told}"
+    return _in_a_row(said)
 
 
 def _limit(layout: Layout, marks: Sequence[Mark], had: int) -> str:
-    """Strikes at one end of what an unknown had: ``r9c9 is at least 4``; empty for any others."""
+    """Strikes at one end of what an unknown had: ``at least 4``; empty for any others."""
     unknown = marks[0][0]
     struck = sorted(value for _, value in marks)
     left = had & ~sum(1 << value for value in struck)
-    if not left or isinstance(layout.unknowns[unknown], Doubler):
+    if not left:
         return ""
     values = members(left)
     if values[0] > struck[-1]:
-        return (
-            f"{thing_said(layout, unknown)} is at least {layout.value_name((unknown, values[0]))}"
-        )
+        return f"at least {layout.value_name((unknown, values[0]))}"
     if values[-1] < struck[0]:
-        return (
-            f"{thing_said(layout, unknown)} is at most {layout.value_name((unknown, values[-1]))}"
-        )
+        return f"at most {layout.value_name((unknown, values[-1]))}"
     return ""
 
 
-def narrowed_said(layout: Layout, narrowed: Narrowed, *, whole: bool = False) -> str:
-    """The candidates left of an unknown: ``r4c7 is 3``, ``r4c7 is at least 5``, ``r4c7 is 3, 5 or 9``.
+def narrowed_said(layout: Layout, several: Iterable[Narrowed], *, whole: bool = False) -> str:
+    """The candidates left of unknowns: ``r4c7 is 3, r5c7 is at least 5 and r6c7 is 3, 5 or 9``.
 
     A bound is said of what it had; if ``whole``, candidates are named if they are few.
     """
+    layered, others = [], []
+    for one in several:
+        unknown, _, mask = one
+        if in_words(layout.unknowns[unknown]):
+            layered.append((unknown, mask))
+        else:
+            others.append((unknown, _left_said(layout, one, whole=whole)))
+    said = [alike_said(layout, others)] if others else []
+    return _in_a_row([*said, *([marks_said(layout, [], layered)] if layered else [])])
+
+
+def _left_said(layout: Layout, narrowed: Narrowed, *, whole: bool) -> str:
     unknown, before, mask = narrowed
     values, lost = members(mask), members(before & ~mask)
-    if is_layered(layout.unknowns[unknown]):
-        return values_said(layout, unknown, values)
     if len(values) > (3 if whole else 1) and lost:
         if lost[-1] < values[0]:
-            return f"{thing_said(layout, unknown)} is at least {layout.value_name((unknown, values[0]))}"
+            return f"at least {layout.value_name((unknown, values[0]))}"
         if lost[0] > values[-1]:
-            return f"{thing_said(layout, unknown)} is at most {layout.value_name((unknown, values[-1]))}"
-    named = word_list([layout.value_name((unknown, value)) for value in values], "or")
-    return f"{thing_said(layout, unknown)} is {named}"
+            return f"at most {layout.value_name((unknown, values[-1]))}"
+    return word_list([layout.value_name((unknown, value)) for value in values], "or")
 
 
 def _reason(layout: Layout, link: Idea, name: Name) -> str:
@@ -229,8 +254,11 @@ def _reason(layout: Layout, link: Idea, name: Name) -> str:
     return f"by {link.technique} in {by}"
 
 
-def ending_said(layout: Layout, end: Ending, name: Name) -> str:
-    """Words for the end: the thing for which nothing is left."""
+def ending_said(layout: Layout, end: Ending, name: Name, last: str) -> str:
+    """Words for the end: the thing for which nothing is left.
+
+    The ``last`` conclusion is not said again as the reason.
+    """
     if end.unknown is not None:
         return f"nothing is left for {thing_said(layout, end.unknown)}"
     if end.digit is not None and end.zone is not None:
@@ -242,5 +270,6 @@ def ending_said(layout: Layout, end: Ending, name: Name) -> str:
     if all(is_layered(layout.unknowns[unknown]) for unknown, _, _ in end.left):
         why = marks_said(layout, [], [(unknown, mask) for unknown, _, mask in end.left])
         return f"no way is left for {rule}, since {why}"
-    said = word_list(narrowed_said(layout, one, whole=True) for one in end.left)
-    return f"no way is left to fill {rule}, since {said}"
+    said = narrowed_said(layout, end.left, whole=True)
+    since = f", since {said}" if said != last else ""
+    return f"no way is left to fill {rule}{since}"

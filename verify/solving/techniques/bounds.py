@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from gridassay.encodings.variables import Letter
 from gridassay.verify.solving.board.ideas import cell_names, removal, word_list
-from gridassay.verify.solving.board.layer_words import is_layered, layer_conclusions
+from gridassay.verify.solving.board.layer_words import in_words, layer_conclusions
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
 
 _NAMED = 3
@@ -29,7 +29,7 @@ def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False)
     cell left with one digit is told as that digit.
     """
     layout = position.layout
-    layers = [mark for mark in removes if is_layered(layout.unknowns[mark[0]])]
+    layers = [mark for mark in removes if in_words(layout.unknowns[mark[0]])]
     if layers:
         others = [mark for mark in removes if mark not in layers]
         rest = bounds(position, others, always=always) if others else ""

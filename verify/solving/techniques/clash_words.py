@@ -6,10 +6,12 @@ proved in ``rule_meaning/clashes.py``. Strikes that would take too long to tell 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import groupby
 
+from gridassay.encodings.constraints import Doubler
 from gridassay.verify.solving.board.ideas import (
     cell_names,
     digit_names,
@@ -30,10 +32,20 @@ from gridassay.verify.solving.rule_meaning.clashes import Clashes
 from gridassay.verify.solving.rule_meaning.in_sight import arguments_in_sight
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes
 from gridassay.verify.solving.techniques.bounds import is_letter
-from gridassay.verify.solving.techniques.facts import conclusion
+from gridassay.verify.solving.techniques.facts import conclusion, number
 
 MOST_MARKS = 16
 """The most candidates that go."""
+
+
+_ALL_OF_THESE = 3
+"""So many arguments are followed by a conclusion that does not name the candidates again."""
+
+_MOST_OTHERS = 4
+"""The most cells that are told together, each with the others."""
+
+Cells = frozenset[int]
+NONE: Cells = frozenset()
 
 
 @dataclass(frozen=True)
@@ -79,29 +91,47 @@ def clash_words(
             if len(clauses) == 1:
                 break
         if told:
-            _, words = min(told, key=lambda one: one[0])
+            count, words = min(told, key=lambda one: one[0])
+            if count >= _ALL_OF_THESE and not places:
+                return f"{words}, so all of these can be removed"
             return f"{words}, {conclusion(position, places, removes)}"
     return ""
 
 
 def _clauses(layout: Layout, told: Mapping[Mark, Argument], most: Length) -> list[str]:
     """The argument against each candidate, those with the same one together; empty if too long."""
-    said: dict[str, list[Mark]] = {}
-    length: dict[str, int] = {}
+    said: dict[tuple[str, Cells], list[Mark]] = {}
+    length: dict[tuple[str, Cells], int] = {}
     for mark, argument in told.items():
-        words = _would(layout, argument)
+        alike = _alike(layout, told, mark[1])
+        words = _would(layout, argument, alike - {mark[0]}), alike
         said.setdefault(words, []).append(mark)
         length[words] = argument.length + 1
     if sum(length.values()) > most.things:
         return []
     named = [
-        (one, words) for words, marks in said.items() for one in _candidates_in_words(layout, marks)
+        (one, words)
+        for (words, _), marks in said.items()
+        for one in _candidates_in_words(layout, marks)
     ]
     return [f"{one} would {words}" for one, words in named] if len(named) <= most.clauses else []
 
 
+def _alike(layout: Layout, told: Mapping[Mark, Argument], value: int) -> Cells:
+    """The cells with this value among the candidates, if the argument speaks of the others of them.
+
+    It is the same against each of them then, word by word.
+    """
+    cells = frozenset(unknown for unknown, this in told if this == value)
+    if not 1 < len(cells) <= _MOST_OTHERS or not all(map(layout.is_cell, cells)):
+        return frozenset()
+    words = {_would(layout, told[cell, value], cells - {cell}) for cell in cells}
+    plain = {_would(layout, told[cell, value]) for cell in cells}
+    return cells if len(words) == 1 and len(plain) > 1 else frozenset()
+
+
 def _candidates_in_words(layout: Layout, marks: Sequence[Mark]) -> list[str]:
-    """Candidates in words: ``2 or 3 in r1c1 or r2c1``, ``11 for D``."""
+    """Candidates in words: ``2 or 3 in r1c1 or r2c1``, ``11 for D``, ``a doubler in r1c1``."""
     digits: dict[int, list[int]] = {}
     for unknown, value in marks:
         digits.setdefault(unknown, []).append(value)
@@ -111,22 +141,47 @@ def _candidates_in_words(layout: Layout, marks: Sequence[Mark]) -> list[str]:
     said = []
     for unknowns in together.values():
         first = unknowns[0]
+        doubler = isinstance(layout.unknowns[first], Doubler)
         what = word_list([layout.value_name((first, value)) for value in digits[first]], "or")
-        where = word_list([str(layout.unknowns[one]) for one in unknowns], "or")
+        what = ("a doubler" if digits[first] == [1] else "no doubler") if doubler else what
+        where = word_list([_place(layout, one) for one in unknowns], "or")
         said.append(f"{what} {'for' if is_letter(layout, first) else 'in'} {where}")
     return said
 
 
-def _would(layout: Layout, told: Argument) -> str:
-    """The verbs of an argument: ``put 3 in r9c1 and leave nothing for r8c1``."""
-    verbs = list(_acts(layout, told.acts))
+def _place(layout: Layout, unknown: int) -> str:
+    """The holder of a value: a cell, also if the value is whether it is a doubler, or a letter."""
+    variable = layout.unknowns[unknown]
+    return str(variable.cell if isinstance(variable, Doubler) else variable)
+
+
+def _cells_said(layout: Layout, cells: Iterable[int], others: Cells, last: str = "and") -> str:
+    """Cells in a row; the ``others`` of those of which the sentence speaks have no names."""
+    several = list(cells)
+    if not others or not others <= {*several} or (last == "or" and others != {*several}):
+        return cell_names(layout, several, last)
+    named = [str(layout.unknowns[cell]) for cell in several if cell not in others]
+    these = "the other" if len(others) == 1 else f"the other {number(len(others))}"
+    return word_list([*named, these], last)
+
+
+def _would(layout: Layout, told: Argument, others: Cells = NONE) -> str:
+    """The verbs of an argument: ``put 3 in r9c1 and leave nothing for r8c1``.
+
+    It is told of one of several cells; the ``others`` are named as such.
+    """
+    verbs = list(_acts(layout, told.acts, others))
     if told.clash:
-        return _verb_list([*verbs, _clash(layout, told.clash)])
+        return _verb_list([*verbs, _clash(layout, told.clash, others)])
     first, _ = told.cases[0][0]
+    places = frozenset(unknown for (unknown, _), _ in told.cases)
+    alike = {_would(layout, case, places - {mark[0]}) for mark, case in told.cases}
+    together = len(alike) == 1 and len(places) > 1
     ends: dict[str, list[str]] = {}
     for mark, case in told.cases:
         name = layout.value_name(mark) if told.zone is None else str(layout.unknowns[mark[0]])
-        ends.setdefault(_would(layout, case), []).append(name)
+        words = _would(layout, case, places - {mark[0]} if together else NONE)
+        ends.setdefault(words, []).append(name)
     names = [name for several in ends.values() for name in several]
     if told.digit is not None and told.zone is not None:
         here = f"{layout.symbol(told.digit)} in {zone_said(layout, told.zone)}"
@@ -149,59 +204,81 @@ def _verb_list(verbs: Sequence[str]) -> str:
     return word_list(verbs)
 
 
-def _acts(layout: Layout, acts: Sequence[Act]) -> Iterator[str]:
+def _acts(layout: Layout, acts: Sequence[Act], others: Cells) -> Iterator[str]:
     """The acts in words, the same verb once in a row."""
-    for verb, several in groupby(acts, _verb):
+    for verb, several in groupby(acts, partial(_verb, layout)):
         if verb == "make":
             for act in several:
-                yield from _strikes(layout, act)
+                yield from _strikes(layout, act, others)
+            continue
+        if verb == "double":
+            yield from _doubles(layout, [mark for act in several for mark in act.places])
             continue
         where = "in" if verb == "put" else "for"
         yield f"{verb} " + word_list(
-            f"{layout.value_name(mark)} {where} {layout.unknowns[mark[0]]}"
+            f"{layout.value_name(mark)} {where} {_cells_said(layout, [mark[0]], others)}"
             for act in several
             for mark in act.places
         )
 
 
-def _verb(act: Act) -> str:
+def _verb(layout: Layout, act: Act) -> str:
+    if act.places and isinstance(layout.unknowns[act.places[0][0]], Doubler):
+        return "double"
     return "make" if act.removes else "put" if act.zone else "leave"
 
 
-def _strikes(layout: Layout, act: Act) -> Iterator[str]:
+def _doubles(layout: Layout, marks: Sequence[Mark]) -> Iterator[str]:
+    """Cells that become doublers, and cells that cannot any more."""
+    for value, verb in ((1, "put a doubler in"), (0, "keep a doubler out of")):
+        cells = [_place(layout, unknown) for unknown, this in marks if this == value]
+        if cells:
+            yield f"{verb} {word_list(cells)}"
+
+
+def _strikes(layout: Layout, act: Act, others: Cells) -> Iterator[str]:
     """The cells that the rule narrows down, and the digits that it takes."""
-    made = [one for one in act.left if in_short(one)]
+    doublers = [one for one in act.left if isinstance(layout.unknowns[one[0]], Doubler)]
+    yield from _doubles(layout, [(one, mask.bit_length() - 1) for one, mask, _ in doublers])
+    made = [one for one in act.left if in_short(one) and one not in doublers]
+    becomes: dict[str, list[int]] = {}
+    for unknown, mask, _ in made:
+        becomes.setdefault(_becomes(layout, unknown, mask), []).append(unknown)
     if made:
-        yield f"make {word_list(_becomes(layout, *one) for one in made)}"
+        yield "make " + _verb_list(
+            [f"{_cells_said(layout, cells, others)} {left}" for left, cells in becomes.items()]
+        )
     taken: dict[tuple[str, ...], list[int]] = {}
-    for unknown, _, _ in (one for one in act.left if one not in made):
+    for unknown, _, _ in (one for one in act.left if one not in (*made, *doublers)):
         values = tuple(layout.value_name(mark) for mark in act.removes if mark[0] == unknown)
         taken.setdefault(values, []).append(unknown)
     if taken:
         yield "take " + word_list(
-            f"{word_list(values)} from {cell_names(layout, cells)}"
+            f"{word_list(values)} from {_cells_said(layout, cells, others)}"
             for values, cells in taken.items()
         )
 
 
-def _becomes(layout: Layout, unknown: int, mask: int, full: int) -> str:
-    """An unknown with its values left: ``r7c9 4 or 5``, ``r7c9 at most 5``."""
-    name, values = str(layout.unknowns[unknown]), members(mask)
+def _becomes(layout: Layout, unknown: int, mask: int) -> str:
+    """The values left to an unknown: ``4 or 5``, ``at most 5``."""
+    values = members(mask)
     named = [layout.value_name((unknown, value)) for value in values]
     if len(values) <= MOST_NEEDED:
-        return f"{name} {word_list(named, 'or')}"
-    return f"{name} at most {named[-1]}" if mask & 1 else f"{name} at least {named[0]}"
+        return word_list(named, "or")
+    return f"at most {named[-1]}" if mask & 1 else f"at least {named[0]}"
 
 
-def _clash(layout: Layout, clash: Clash) -> str:
-    cells = cell_names(layout, clash.cells)
+def _clash(layout: Layout, clash: Clash, others: Cells) -> str:
+    cells = _cells_said(layout, clash.cells, others)
     if clash.needs:
         (unknown,) = clash.cells
-        cells = cell_names(layout, sorted((unknown, *clash.also)), "or")
+        cells = _cells_said(layout, sorted((unknown, *clash.also)), others, "or")
         if clash.by_have:
             return _ruled_out(layout, unknown, members(clash.have), known=clash.known)
         values = [layout.value_name((unknown, value)) for value in members(clash.needs)]
         wanted = word_list(values, "or")
+        if isinstance(layout.unknowns[unknown], Doubler):
+            return _doubler_needed(layout, clash, sorted((unknown, *clash.also)))
         if len(values) > MOST_NEEDED:
             wanted = f"{values[-1]} or less" if clash.needs < clash.have else f"{values[0]} or more"
         need = f"need {wanted} {'for' if is_letter(layout, unknown) else 'in'} {cells}"
@@ -220,6 +297,16 @@ def _clash(layout: Layout, clash: Clash) -> str:
             return f"leave {digits} no place {here}"
         return f"leave only {cells} for {digits} {here}"
     return f"leave only {digits} for {cells}" if digits else f"leave nothing for {cells}"
+
+
+def _doubler_needed(layout: Layout, clash: Clash, doublers: Sequence[int]) -> str:
+    """``need r1c2 to be a doubler, which it is not``, ``clash with the doubler in r1c2``."""
+    cells = word_list([_place(layout, one) for one in doublers], "or")
+    if clash.needs == 1:
+        return f"clash with the doubler in {cells}"
+    they, now = ("it", "is not") if len(doublers) == 1 else ("they", "are not")
+    now = "would not be" if clash.lost == "then" else now
+    return f"need {cells} to be a doubler, which {they} {now}"
 
 
 def _ruled_out(layout: Layout, unknown: int, values: Sequence[int], *, known: bool) -> str:

@@ -21,7 +21,7 @@ from gridassay.verify.solving.board.ideas import (
 )
 from gridassay.verify.solving.board.layer_words import is_layered
 from gridassay.verify.solving.board.position import Layout, Mark, Position, members
-from gridassay.verify.solving.techniques.bounds import bounds, is_letter
+from gridassay.verify.solving.techniques.bounds import bounds
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
@@ -228,12 +228,13 @@ class Needs:
 
     If one cell is beside, the digits that fit are gone from it, or there are none; if two, the one
     digit that is left to both cannot be in both. If no cell is named, nothing anywhere goes with
-    the digits.
+    the digits. With ``swapped``, the same goes for the cell beside.
     """
 
     cell: int
     digits: tuple[int, ...]
     needs: tuple[tuple[int, int], ...]
+    swapped: bool = False
 
     def words(self, layout: Layout) -> str:
         """The digits and what they need."""
@@ -246,7 +247,10 @@ class Needs:
             return f"nothing in {layout.cells[other]} goes with {here}"
         wanted = digit_names(layout, members(fitting), "or")
         cells = [str(layout.cells[cell]) for cell, _ in self.needs]
-        head = f"{named} in {layout.cells[self.cell]} {'need' if several else 'needs'} {wanted} in"
+        cell = str(layout.cells[self.cell])
+        if self.swapped:
+            cell, cells = f"{cell} or {cells[0]}", ["the other"]
+        head = f"{named} in {cell} {'need' if several else 'needs'} {wanted} in"
         if len(cells) > 1:
             return f"{head} both {word_list(cells)}"
         gone = "is" if self.needs[0][1].bit_count() == 1 else "are"
@@ -283,10 +287,10 @@ def conclusion(position: Position, places: Sequence[Mark], removes: Sequence[Mar
     if not removes:
         return f"which leaves {left}"
     # Of a cell that loses several digits, and of a letter, one says what it still may be.
-    told = [mark for mark in removes if layout.is_cell(mark[0]) or is_letter(layout, mark[0])]
-    others = [mark for mark in removes if mark not in told]
+    layered = [mark for mark in removes if is_layered(layout.unknowns[mark[0]])]
+    told = [mark for mark in removes if mark not in layered]
     said = [bounds(position, told)] if told else []
-    said += [removal(layout, others)[3:]] if others else []
+    said += [removal(layout, layered)[3:]] if layered else []
     return f"so {'; '.join(said)}" + (f", which leaves {left}" if places else "")
 
 

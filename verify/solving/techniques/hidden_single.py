@@ -12,6 +12,7 @@ from functools import partial
 from gridassay.verify.solving.board.ideas import Idea, cell_names, word_list, zone_in, zone_said
 from gridassay.verify.solving.board.position import Layout, Position, Zone, members
 from gridassay.verify.solving.techniques.facts import number
+from gridassay.verify.solving.techniques.house_words import houses_in_a_row
 from gridassay.verify.solving.techniques.sight_words import way_said
 
 NAME = "hidden single"
@@ -71,7 +72,9 @@ def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:
     elif blocking and len(lost) <= _MOST_NAMED:
         why = f"{said} the rest but {cell_names(layout, lost)}, which cannot be {symbol}"
     elif blocking:
-        why = f"{said} the rest but {number(len(lost))}, which have lost it"
+        blocked = (zone.bits & ~position.placed & ~(1 << cell)).bit_count() - len(lost)
+        cells = "one cell" if blocked == 1 else f"{number(blocked)} cells"
+        why = f"{said} {cells}, and the other {number(len(lost))} have lost it"
     elif not lost:
         why = "no other cell is open"
     elif len(lost) == 1:
@@ -127,8 +130,8 @@ def _all_of(chosen: Blockers, without: object) -> int:
 
 
 def _blockers_said(layout: Layout, digit: int, chosen: Blockers) -> str:
-    """``row 3, box 2 and the 7 in r8c8, a knight's move from r7c6 and r9c6, block``."""
-    zones = [zone_said(layout, one) for one in chosen if isinstance(one, Zone)]
+    """``rows 3 and 4, box 2 and the 7 in r8c8, a knight's move from r7c6 and r9c6, block``."""
+    zones = houses_in_a_row([zone_said(layout, one) for one in chosen if isinstance(one, Zone)])
     holders = []
     for one, cells in chosen.items():
         if not isinstance(one, Zone):

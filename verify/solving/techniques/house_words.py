@@ -1,17 +1,29 @@
-"""A house total in words: which cages are added up, and what they leave or stick out by."""
+"""Houses in words: in a row, what is left of them; house totals, with the cages that are added up."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from gridassay.verify.solving.board.ideas import cell_names, premise_name, word_list
-from gridassay.verify.solving.board.position import Layout, Zone
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.solving.board.ideas import (
+    cell_names,
+    digit_names,
+    premise_name,
+    removal,
+    word_list,
+    zone_said,
+)
+from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.techniques.facts import number
 
 _PLURALS = {"box": "boxes"}
 _MOST_NAMED = 2
 """The most cages that are named one by one; more are named by the houses they lie in."""
+
+
+_MOST_REMOVED = 3
+"""The most cells that are named one by one if they are the rest of a house."""
 
 
 @dataclass(frozen=True)
@@ -83,3 +95,38 @@ def houses_said(names: Sequence[str]) -> str:
         if [*map(int, numbers)] == list(range(first, last + 1)):
             return f"{plural} {first} to {last}"
     return f"{plural} {word_list(numbers)}"
+
+
+def houses_in_a_row(names: Sequence[str]) -> list[str]:
+    """Houses, those of a kind together by their numbers: ``rows 2 and 5``, ``box 1``."""
+    of_kind: dict[str, list[str]] = {}
+    for name in names:
+        kind, _, last = name.rpartition(" ")
+        of_kind.setdefault(kind if last.isdigit() else name, []).append(name)
+    return [
+        houses_said(sorted(some, key=lambda name: (len(name), name))) for some in of_kind.values()
+    ]
+
+
+def rest_removal(
+    position: Position, links: Iterable[Switch], holders: int, removes: Sequence[Mark]
+) -> str:
+    """Words for removals; where many cells lose digits, the rest of the houses that have them.
+
+    ``links`` are the premises of these houses, ``holders`` the cells that keep the digits (bits).
+    """
+    layout = position.layout
+    if len({cell for cell, _ in removes}) > _MOST_REMOVED:
+        zones = [zone for zone in layout.zones if zone.switch in {*links}]
+        digits = sorted({digit for _, digit in removes})
+        rest = {
+            (cell, digit)
+            for zone in zones
+            for digit in digits
+            for cell in members(zone.bits & position.where[digit] & ~holders)
+        }
+        if rest == {*removes}:
+            names = houses_in_a_row([zone_said(layout, zone) for zone in zones])
+            going = digit_names(layout, digits)
+            return f"so {going} can be removed from the rest of {word_list(names)}"
+    return removal(layout, removes)

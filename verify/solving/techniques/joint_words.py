@@ -7,7 +7,7 @@ sum goes with what is left for them. Only what such few sums show by themselves 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import islice, product
@@ -245,12 +245,12 @@ class _Joint:
             sets = dict.fromkeys(digits for _, digits in self.ways)
             count = number(len(self.made.body))
             return f"{self.made.amount} in {count} cells is {sums_said(layout, sets)}"
-        of_amount: dict[int, list[str]] = {}
+        of_amount: dict[int, dict[str, dict[str, None]]] = {}
         for (amount, digits), several in self.ways.items():
-            added = sums_said(layout, [digits])
-            said = dict.fromkeys(f"{added}{self._with(others)}" for others in several)
-            of_amount.setdefault(amount, []).extend(said)
-        clauses = [f"{amount} is {word_list(some, 'or')}" for amount, some in of_amount.items()]
+            for others in several:
+                beside = of_amount.setdefault(amount, {}).setdefault(self._with(others), {})
+                beside[sums_said(layout, [digits])] = None
+        clauses = [f"{amount} is {_with_each(some)}" for amount, some in of_amount.items()]
         if len(clauses) > 1 and any(" or " in one or " and " in one for one in clauses):
             return f"{', '.join(clauses[:-1])}, and {clauses[-1]}"
         return word_list(clauses)
@@ -276,3 +276,12 @@ class _Joint:
             return ""
         named = [f"{amount} as {sums_said(layout, [digits])}" for amount, digits in self.missed]
         return f"{word_list(named, 'or')} would leave nothing for {layout.cells[cell]}; "
+
+
+def _with_each(sums: Mapping[str, Iterable[str]]) -> str:
+    """Sums with the digits beside them, those with the same together: ``1+4 or 2+3 with 6 in r1c1``."""
+    groups = [(list(added), beside) for beside, added in sums.items()]
+    said = [f"{word_list(added, 'or')}{beside}" for added, beside in groups]
+    if len(said) > 1 and any(len(added) > 1 for added, _ in groups):
+        return f"{', '.join(said[:-1])}, or {said[-1]}"
+    return word_list(said, "or")

@@ -13,11 +13,11 @@ from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import (
     Idea,
     cell_names,
-    removal,
     zone_in,
 )
-from gridassay.verify.solving.board.position import ALL, Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.board.position import ALL, Mark, Position, Zone, members
 from gridassay.verify.solving.techniques.facts import every
+from gridassay.verify.solving.techniques.house_words import rest_removal
 from gridassay.verify.solving.techniques.sight_words import move_of, sights_said, way_said
 
 NAME = "locked candidates"
@@ -61,19 +61,19 @@ def _ideas(position: Position, zone: Zone, digit: int, spots: int, targets: int)
             switches=switches,
             shown=members(spots),
             digits=(digit,),
-            say=partial(_say, layout, zone, digit, spots, switches, removes),
+            say=partial(_say, position, zone, digit, spots, switches, removes),
         )
 
 
 def _say(
-    layout: Layout,
+    position: Position,
     zone: Zone,
     digit: int,
     spots: int,
     switches: tuple[Switch, ...],
     removes: tuple[Mark, ...],
 ) -> str:
-    cells = members(spots)
+    layout, cells = position.layout, members(spots)
     head = (
         f"{layout.symbol(digit)} {zone_in(layout, zone)} is confined to {cell_names(layout, cells)}"
     )
@@ -85,4 +85,4 @@ def _say(
         how = f", {every(len(cells))} {moves.pop()} from {cell_names(layout, targets)}"
     else:
         how = f"; {sights_said(layout, targets, cells)}"
-    return f"{head}{how}, {removal(layout, removes)}"
+    return f"{head}{how}, {rest_removal(position, switches, spots, removes)}"

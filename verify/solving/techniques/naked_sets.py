@@ -14,10 +14,10 @@ from gridassay.verify.solving.board.ideas import (
     Idea,
     cell_names,
     digit_names,
-    removal,
     zone_in,
 )
 from gridassay.verify.solving.board.position import ALL, Position, Zone, bits_of, members
+from gridassay.verify.solving.techniques.house_words import rest_removal
 
 NAMES = {2: "naked pair", 3: "naked triple", 4: "naked quad"}
 
@@ -84,6 +84,7 @@ def _idea(position: Position, zone: Zone, chosen: tuple[int, ...], union: int) -
         digits=members(union),
         say=lambda: (
             f"{zone_in(layout, zone)}, {cell_names(layout, chosen)} hold "
-            f"{digit_names(layout, members(union))} between them, {removal(layout, removes)}"
+            f"{digit_names(layout, members(union))} between them, "
+            f"{rest_removal(position, (zone.switch,), bits_of(chosen), removes)}"
         ),
     )

@@ -36,10 +36,16 @@ def by_partners(strike: Struck) -> str:
         facts.setdefault((-1, ()) if never else (cell, needs), []).append(digit)
     if len(facts) > MOST_CLAUSES:
         return ""
-    said = [
-        Needs(cell, tuple(dict.fromkeys(digits)), needs).words(strike.layout)
-        for (cell, needs), digits in facts.items()
-    ]
+    said = []
+    for (cell, needs), several in facts.items():
+        digits = tuple(dict.fromkeys(several))
+        swapped = False
+        if len(needs) == 1:
+            ((other, fit),) = needs
+            swapped = bool(fit) and facts.get((other, ((cell, fit),))) == several
+            if swapped and other < cell:
+                continue
+        said.append(Needs(cell, digits, needs, swapped).words(strike.layout))
     placed = [cell for cell, _ in strike.places]
     return f"{strike.premises(placed)}{'; '.join(said)}, {strike.end()}"
 

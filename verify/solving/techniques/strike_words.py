@@ -7,10 +7,12 @@ neither, the candidates that it was read with are named, and what they leave.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from functools import partial
+from functools import partial, reduce
 from math import factorial, prod
+from operator import or_
 
 from gridassay.encodings.grid import Cell
 from gridassay.verify.solving.board.ideas import word_list
@@ -97,9 +99,7 @@ class Strike(Struck):
         left = self._sets_left()
         if total is None or not left:
             return ""
-        union = 0
-        for one in left:
-            union |= one
+        union = reduce(or_, left)
         if len(total.cells) == 2 and (partner := self._by_partner(total)):
             return partner
         # The sets alone tell it if none of them has a digit that goes.
@@ -160,9 +160,7 @@ class Strike(Struck):
         given = f"; {self.premises()}" if ordered and self.premises() else ", "
         if left == every:
             return f"{Ways(total.amount, count, left).words(layout)}{given}"
-        have = 0
-        for cell in total.cells:
-            have |= self.masks[cell]
+        have = reduce(or_, (self.masks[cell] for cell in total.cells))
         gone = [one for one in every if one & ~have]
         lost = 0
         for one in gone:
@@ -280,12 +278,16 @@ class Strike(Struck):
         total = self.total
         if total is None or not set(total.weights) <= {1, -1, 0}:
             return ""
+        struck = [*dict.fromkeys(cell for cell, _ in sorted(self.struck))]
+        # What is the same of several cells is said of the others of them.
+        alike = {cell: self._bound_fact(total, cell, others=True) for cell in struck}
+        count = Counter(alike.values())
         said: dict[str, list[int]] = {}
-        for cell in dict.fromkeys(cell for cell, _ in sorted(self.struck)):
-            words = self._bound_fact(total, cell)
+        for cell, words in alike.items():
             if not words:
                 return ""
-            said.setdefault(words, []).append(cell)
+            told = words if count[words] > 1 else self._bound_fact(total, cell, others=False)
+            said.setdefault(told, []).append(cell)
         clauses = []
         for words, cells in said.items():
             marks = [mark for mark in self.struck if mark[0] in cells]
@@ -349,8 +351,8 @@ class Strike(Struck):
             clauses.append(f"{fact}, so {bounds(self.position, marks)}")
         return f"{self.premises()}{'; '.join(clauses)}"
 
-    def _bound_fact(self, total: WeightedSum, cell: int) -> str:
-        """The fact that bounds one cell, or nothing if bounds do not say it all."""
+    def _bound_fact(self, total: WeightedSum, cell: int, *, others: bool) -> str:
+        """The fact that bounds one cell, perhaps without names for the ``others``, or nothing."""
         layout = self.layout
         place = total.cells.index(cell)
         weight = total.weights[place]
@@ -385,7 +387,7 @@ class Strike(Struck):
                     tuple(total.cells[other] for other in same),
                     low if up else None,
                     high if down else None,
-                    others=not against,
+                    others=others or not against,
                 )
             )
         return word_list(fact.words(layout) for fact in facts)

@@ -2,12 +2,13 @@
 
 An 8 cage of three cells is 1, 2, 5 or 1, 3, 4: wherever it lies in a box, the rest of the box has
 no 1. The rule is read by its meaning, from the candidates of its cells; if it lets cells of one
-house be equal, that house counts too: three cells of an arrow in one box differ.
+house be equal, that house counts too: three cells of an arrow in one box differ. Doublers that must be
+in it are told as well (``sure_doubler.py``).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import partial
 
 from gridassay.verify.engines.questions import Switch
@@ -16,11 +17,12 @@ from gridassay.verify.solving.board.ideas import (
     cell_names,
     digit_names,
     premise_name,
-    removal,
     word_list,
 )
 from gridassay.verify.solving.board.position import ALL, Mark, Position, Zone, members
 from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
+from gridassay.verify.solving.techniques import sure_doubler
+from gridassay.verify.solving.techniques.house_words import rest_removal
 from gridassay.verify.solving.techniques.strike_words import Strike
 from gridassay.verify.solving.techniques.struck import no_repeats
 
@@ -36,24 +38,57 @@ def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
     Only rules about some of the ``touched`` cells (a bit set) are read.
     """
     layout = position.layout
+    yield from sure_doubler.find(position, touched)
     for rule in fillings_of(layout):
         # A rule on a whole house holds each digit by that house: these are locked candidates.
         if rule.whole or not rule.bits & touched:
             continue
-        grounds: dict[Ground, list[Mark]] = {}
-        for digit, cells in enumerate(position.where):
-            spots = cells & rule.bits
-            if not spots & (spots - 1):
-                continue
-            targets = cells & ~rule.bits & layout.seen_by_all(spots)
-            if not targets or not rule.must_hold(position, rule.houses, 1 << digit):
-                continue
-            houses = rule.houses_needed(position, 1 << digit)
-            for target in members(targets):
-                ground = (houses, layout.links(members(spots), target))
-                grounds.setdefault(ground, []).append((target, digit))
-        for (houses, links), removes in grounds.items():
+        for (houses, links), removes in _grounds(position, rule).items():
             yield _idea(position, rule, houses, links, tuple(removes))
+
+
+def with_more(
+    position: Position, switch: Switch, own: Sequence[Mark], more: Sequence[Mark]
+) -> Idea | None:
+    """The strikes of some digits of one rule, those of which some are its ``own`` or ``more``.
+
+    None if they do not have all of these.
+    """
+    wanted = {*own, *more}
+    for rule in fillings_of(position.layout):
+        if rule.switch != switch:
+            continue
+        together: dict[
+            tuple[tuple[Zone, ...], frozenset[int]], tuple[list[Switch], list[Mark]]
+        ] = {}
+        for (houses, links), removes in _grounds(position, rule).items():
+            if not wanted.isdisjoint(removes):
+                key = houses, frozenset(digit for _, digit in removes)
+                several, marks = together.setdefault(key, ([], []))
+                several += links
+                marks += removes
+        for (houses, _), (several, marks) in together.items():
+            if wanted <= {*marks}:
+                return _idea(position, rule, houses, tuple(dict.fromkeys(several)), tuple(marks))
+    return None
+
+
+def _grounds(position: Position, rule: RuleFillings) -> dict[Ground, list[Mark]]:
+    """The strikes of a rule's digits, those with one ground together."""
+    layout = position.layout
+    grounds: dict[Ground, list[Mark]] = {}
+    for digit, cells in enumerate(position.where):
+        spots = cells & rule.bits
+        if not spots & (spots - 1):
+            continue
+        targets = cells & ~rule.bits & layout.seen_by_all(spots)
+        if not targets or not rule.must_hold(position, rule.houses, 1 << digit):
+            continue
+        houses = rule.houses_needed(position, 1 << digit)
+        for target in members(targets):
+            ground = (houses, layout.links(members(spots), target))
+            grounds.setdefault(ground, []).append((target, digit))
+    return grounds
 
 
 def _idea(
@@ -77,7 +112,7 @@ def _idea(
         shown=rule.cells,
         core=places,
         digits=digits,
-        say=partial(_say, position, rule, houses, cells, digits, places, removes),
+        say=partial(_say, position, rule, houses, links, cells, digits, places, removes),
     )
 
 
@@ -85,6 +120,7 @@ def _say(
     position: Position,
     rule: RuleFillings,
     houses: tuple[Zone, ...],
+    links: tuple[Switch, ...],
     cells: tuple[int, ...],
     digits: tuple[int, ...],
     places: tuple[int, ...],
@@ -97,9 +133,10 @@ def _say(
         head += no_repeats(head, names)
     strike = Strike.of(position, rule.piece, houses, cells, (), removes)
     why = strike.must_hold(sum(1 << digit for digit in digits))
+    end = rest_removal(position, links, rule.bits, removes)
     named, where = digit_names(layout, digits), cell_names(layout, places, "or")
     if why:
         verb = "is" if len(digits) == 1 else "are"
-        return f"{head}: {why}; its {named} {verb} in {where}, {removal(layout, removes)}"
+        return f"{head}: {why}; its {named} {verb} in {where}, {end}"
     comma = "," if houses else ""
-    return f"{head}{comma} must hold {named}, in {where}, {removal(layout, removes)}"
+    return f"{head}{comma} must hold {named}, in {where}, {end}"

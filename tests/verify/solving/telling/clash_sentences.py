@@ -27,12 +27,14 @@ from .words import (
 )
 
 BOUND = r"at least \d+|at most \d+"
-MADE = rf"{CELL} (?:{BOUND}|{DIGITS})"
+MADE = rf"{CELLS} (?:{BOUND}|{DIGITS})"
+OTHERS = r"( and | or |, )?the other(?: two| three)?\b"
+CASES = r": |, and (?:either|any of them) would "
 PLACED = rf"\d+ (?:in|for) {CELL}"
 VERBS = (
     rf"put (?P<put>{PLACED}(?:, {PLACED})*(?: and {PLACED})?)",
     rf"make (?P<made>{CELL}) (?P<cases>{DIGITS})(?P<of_made>: |, and (?:either|any of them) would )",
-    rf"make (?P<make>{MADE}(?:, {MADE})*(?: and {MADE})?)",
+    rf"make (?P<make>{MADE}(?:(?:,? and|,) {MADE})*)",
     rf"take (?P<take>{DIGITS} from {CELLS}(?:,? (?:and )?{DIGITS} from {CELLS})*)",
     rf"need (?P<need>{DIGITS}|\d+ or (?:less|more)) in (?P<where>{CELLS})(?:(?P<too> too)|, "
     r"(?:where (?:it|these) (?:(?P<gone>is|are)|would be) gone|which is (?P<known>\d+)))",
@@ -138,8 +140,13 @@ class Supposed:
                 self.decide(cell, int(digit))
         elif words := said.get("make"):
             made = {}
-            for name, kind in re.findall(rf"({CELL}) ({BOUND}|{DIGITS})", words):
-                (cell,) = cells_in(name)
+            said_of = [
+                (cell, kind)
+                for names, kind in re.findall(rf"({CELLS}) ({BOUND}|{DIGITS})", words)
+                for cell in cells_in(names)
+            ]
+            for cell, kind in said_of:
+                assert cell not in made, words
                 (limit, *_) = digits = digits_in(kind)
                 allowed = self.values(cell) & self.state[cell]
                 if kind.startswith("at"):
@@ -248,7 +255,28 @@ class Supposed:
             for one in some:
                 case = self.copy()
                 case.decide(*names[one])
-                case.ends(words)
+                cell, _ = names[one]
+                case.ends(with_others(words, [c for c, _ in names.values() if c != cell]))
+
+
+def with_others(text: str, others: Sequence[Cell]) -> str:
+    """A text with the names of the other cells, up to where it speaks of the cases of another."""
+    cut = re.search(CASES, text)
+    head, tail = (text[: cut.start()], text[cut.start() :]) if cut else (text, "")
+    count = {1: "", 2: " two", 3: " three"}.get(len(others))
+    for m in re.finditer(OTHERS, head):
+        assert m[0].removeprefix(m[1] or "") == f"the other{count}", text
+
+    def named(m: re.Match[str]) -> str:
+        *first, last = map(str, others)
+        names = (
+            f"{', '.join(first)} {(m[1] or ' and ').strip(', ') or 'or'} {last}" if first else last
+        )
+        if m[1] is None:
+            return names
+        return f", {names}" if first else f"{m[1]}{last}"
+
+    return re.sub(OTHERS, named, head) + tail
 
 
 def _cells_named(text: str) -> set[Cell]:
@@ -308,11 +336,15 @@ def clash(
         one = re.fullmatch(rf"({DIGITS}) in ({CELLS}) would (.+)", clause)
         assert one is not None, text
         for cell in cells_in(one[2]):
+            said = with_others(one[3], [c for c in cells_in(one[2]) if c != cell])
             for digit in digits_in(one[1]):
                 supposed = start.copy()
                 supposed.decide(cell, digit)
-                supposed.ends(one[3])
+                supposed.ends(said)
                 shown.add((cell, digit))
+    if m["end"] == "so all of these can be removed":
+        assert m["said"].count(" would ") >= 3, text
+        return set(), shown
     places, removes = conclusion(board, m["end"])
     gone = removes | {(c, o) for c, d in places for o in board.candidates[c] if o != d}
     assert gone <= shown, text

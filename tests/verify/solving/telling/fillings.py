@@ -11,19 +11,18 @@ from gridassay.encodings.grid import Cell
 from .board import Board
 from .forms import zone
 from .prover import Facts, excluded
-from .words import CELL, CELLS, DIGITS, Marks, given_in, spots_in
+from .words import CELL, CELLS, Marks, given_in, spots_in
 
 SET = r"\d+(?:\+\d+)+"
 SETS = rf"{SET}(?:, {SET})*(?: or {SET})?"
 BOUND = r"at least \d+(?: and at most \d+)?|at most \d+"
 MAKE = rf"(?:{CELLS}|they|the other(?: \w+)?) (?:is|make) (?:{BOUND}|\d+)"
 LIMIT = rf"{CELLS} (?:(?:is|are) (?:{BOUND}|\d+)|(?:is|are each) \d+(?:, \d+)* or \d+)(?!\d)"
-GOING = rf"{DIGITS} can be removed from {CELLS}"
 WAY = r"\d+(?:-\d+)+"
 WAYS = rf"{WAY}(?:, {WAY})*(?: or {WAY})?"
 IN_ORDER = rf"({CELL}(?:-{CELL})*) is ({WAYS})( in \w+ order)?"
 WITH = rf"{SET}(?: with \d+ in {CELL}(?:(?:, | and )\d+ in {CELL})*)?"
-OF_HEAD = rf"\d+ is {WITH}(?:(?:, | or ){WITH})*"
+OF_HEAD = rf"\d+ is {WITH}(?:(?:, or |, | or ){WITH})*"
 OF_HEADS = rf"{OF_HEAD}(?:(?:, and |, | and ){OF_HEAD})*"
 
 
@@ -179,11 +178,16 @@ def of_heads(reading: Reading, text: str, whole: str) -> None:
     told = set()
     for one in re.findall(OF_HEAD, text):
         made = int(re.match(r"\d+", one)[0])  # type: ignore[index]
-        for added in re.findall(WITH, one):
+        beside: frozenset[tuple[Cell, int]] = frozenset()
+        # What stands beside several sums is said after the last of them.
+        for added in reversed(re.findall(WITH, one)):
             (summands,) = said_sets(added)
-            beside = frozenset(
-                (Cell(int(row), int(column)), int(digit))
-                for digit, row, column in re.findall(r"(\d+) in r(\d+)c(\d+)", added)
+            beside = (
+                frozenset(
+                    (Cell(int(row), int(column)), int(digit))
+                    for digit, row, column in re.findall(r"(\d+) in r(\d+)c(\d+)", added)
+                )
+                or beside
             )
             told.add((made, summands, beside))
     ways = []

@@ -51,7 +51,7 @@ def sure(board: Board, text: str) -> tuple[Marks, Marks] | None:
         _held(reading, m[3], text)
     for cell in reading.cells:
         reading.has(cell, board.candidates[cell])
-    said = conclusion(board, m[6])
+    said = conclusion(board, m[6], cells_in(m[5]))
     where: set[Cell] = set()
     for digit in digits_in(m[4]):
         assert all(digit in filling for filling in reading.left), text

@@ -11,7 +11,7 @@ from .board import Board
 from .forms import HOUSE, NUMBERS, at_places, form, with_candidates, zone
 from .prover import Facts
 from .sights import WAY, sees_by, sights
-from .words import CELL, CELLS, DIGITS, Unreadable, cells_in, digits_in, named
+from .words import CELL, CELLS, DIGITS, Unreadable, cells_in, digits_in, each_house, named
 
 
 @form(rf"only (\d+) is missing from ({HOUSE})")
@@ -59,7 +59,9 @@ HOLDER = (
 
 def _blocked(board: Board, digit: int, house: frozenset[Cell], cell: Cell, text: str) -> None:
     """Check the blockers of the other open cells, each blocker needed, and those that are left."""
-    words = re.fullmatch(r"(.+?),? blocks? (the rest(?: but .+)?)", text)
+    words = re.fullmatch(
+        r"(.+?),? blocks? (the rest(?: but .+)?|\w+ cells?, and the other .+)", text
+    )
     if not words:
         raise Unreadable(text)
     others = house - board.placed - {cell}
@@ -75,7 +77,7 @@ def _blocked(board: Board, digit: int, house: frozenset[Cell], cell: Cell, text:
     houses = re.sub(r"(^|,? and|,) $", "", re.sub(HOLDER, "", words[1]).rstrip(", and") + " ")
     blocked += [
         {c for c in others for h in holders if name in board.plain.by(c, h)}
-        for name in named(houses.strip(" ,"), [*board.plain.houses, *board.plain.rules])
+        for name in named(each_house(houses.strip(" ,")), [*board.plain.houses, *board.plain.rules])
     ]
     union = set().union(*blocked)
     assert union <= others, text
@@ -85,8 +87,8 @@ def _blocked(board: Board, digit: int, house: frozenset[Cell], cell: Cell, text:
         assert union == others, text
         return
     left = others - union
-    if count := re.fullmatch(r"the rest but (\w+), which have lost it", words[2]):
-        assert NUMBERS.index(count[1]) == len(left), text
+    if count := re.fullmatch(r"(\w+) cells?, and the other (\w+) have lost it", words[2]):
+        assert (NUMBERS.index(count[1]), NUMBERS.index(count[2])) == (len(union), len(left)), text
         return
     some = re.fullmatch(rf"the rest but ({CELLS}), which cannot be {digit}", words[2])
     assert some is not None, text

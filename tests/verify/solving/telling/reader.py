@@ -46,7 +46,8 @@ def hold(board: Board, text: str, places: set[object], removes: set[object]) -> 
             match = pattern.fullmatch(text[:start])
             if match is None:
                 continue
-            said = conclusion(board, text[start + 2 :])
+            named = cells_in(" ".join(dict.fromkeys(re.findall(CELL, text[:start]))))
+            said = conclusion(board, text[start + 2 :], named)
             assert said == (places, removes), f"{text}: says {said}"
             facts = check(board, match)
             _follows(board, facts, said, text)

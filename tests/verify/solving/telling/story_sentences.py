@@ -7,12 +7,9 @@ import re
 from gridassay.encodings.grid import Cell
 
 from .board import Board
-from .words import CELL, DIGITS, Unreadable, cells_in, digits_in
+from .words import CELL, CELLS, DIGITS, Unreadable, cells_in, digits_in
 
-LEFT = (
-    rf"({CELL}) is (?:(not) (\d+)|(neither) (\d+) nor (\d+)|(none) of ({DIGITS})|(at least|at most) (\d+)"
-    rf"|({DIGITS}))"
-)
+LEFT = rf"({CELLS}) (?:is|are(?: each)?) (not |at least |at most )?({DIGITS})"
 _ONE = re.compile(LEFT)
 
 
@@ -24,6 +21,7 @@ class Told:
         self.state = dict(board.candidates)
         self.placed = set(board.placed)
         self.rules: list[str] = []
+        self.last: list[Cell] = []
 
     def decide(self, cell: Cell, digit: int) -> None:
         """A cell has a digit, which is cleared from all that it sees."""
@@ -60,20 +58,22 @@ def _allowed(words: str, board: Board) -> dict[Cell, frozenset[int]]:
     if re.sub(r", | and |and ", "", rest):
         raise Unreadable(words)
     for m in _ONE.finditer(words):
-        (cell,) = cells_in(m[1])
-        if m[9]:
-            limit, least = int(m[10]), m[9] == "at least"
-            found[cell] = frozenset(d for d in every if (d >= limit if least else d <= limit))
-        elif m[11]:
-            found[cell] = frozenset(digits_in(m[11]))
-        else:
-            gone = (m[3], m[5], m[6], *digits_in(m[8] or ""))
-            found[cell] = every - {int(one) for one in gone if one}
+        cells, digits = cells_in(m[1]), frozenset(digits_in(m[3]))
+        assert (" are " in m[0]) is (len(cells) > 1), words
+        if m[2] == "not ":
+            digits = every - digits
+        elif m[2]:
+            (limit,) = digits
+            digits = frozenset(d for d in every if (d >= limit if "least" in m[2] else d <= limit))
+        for cell in cells:
+            assert cell not in found, f"{words}: {cell} twice"
+            found[cell] = digits
     return found
 
 
 def _link(told: Told, text: str) -> None:
     board = told.board
+    told.last = []
     if m := re.fullmatch(rf"the only place for (\d+) (?:in|on) (.+) is ({CELL})", text):
         house = board.plain.houses[m[2]]
         (cell,) = cells_in(m[3])
@@ -90,11 +90,12 @@ def _link(told: Told, text: str) -> None:
         raise Unreadable(text)
     causes = _allowed(m[1], board) if m[1] else {}
     concluded = _allowed(m[2], board)
+    told.last = [*concluded]
     known = dict(board.candidates)
     known |= {cell: told.state[cell] for cell in {*told.placed, *concluded}}
-    for limit in re.finditer(rf"({CELL}) is at (?:least|most)", m[2]):
+    for limit in re.finditer(rf"({CELLS}) (?:is|are) at (?:least|most)", m[2]):
         # A bound is what the rule says, whatever the cell had lost.
-        known[cells_in(limit[1])[0]] = frozenset(board.plain.digits)
+        known |= dict.fromkeys(cells_in(limit[1]), frozenset(board.plain.digits))
     for cell, digits in causes.items():
         assert told.state[cell] <= digits, f"{text}: {cell} has {told.state[cell]}"
         assert cell not in told.placed, f"{text}: {cell} is known"
@@ -115,8 +116,9 @@ def _end(told: Told, text: str) -> None:
         assert not any(int(m[1]) in told.state[cell] for cell in board.plain.houses[m[2]]), text
     elif m := re.fullmatch(rf"nothing is left for ({CELL})", text):
         assert not told.state[cells_in(m[1])[0]], text
-    elif m := re.fullmatch(r"no way is left to fill (.+), since (.+)", text):
-        known = _allowed(m[2], board)
+    elif m := re.fullmatch(r"no way is left to fill (.+?)(?:, since (.+))?", text):
+        known = _allowed(m[2], board) if m[2] else {cell: told.state[cell] for cell in told.last}
+        assert known, text
         for cell, digits in known.items():
             assert told.state[cell] <= digits, f"{text}: {cell} has {told.state[cell]}"
         known = {cell: digits & board.candidates[cell] for cell, digits in known.items()}

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 
+from gridassay.encodings.grid import Cell
+
 from .fillings import (
-    GOING,
     IN_ORDER,
     LIMIT,
     MAKE,
@@ -24,6 +25,7 @@ from .words import (
     CELLS,
     DIGITS,
     GIVEN,
+    GOING,
     Marks,
     Unreadable,
     cells_in,
@@ -83,6 +85,18 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
             rest,
         ):
             _needs(reading, clause, whole)
+        elif clause := re.match(
+            rf"({DIGITS}) in ({CELL}) or ({CELL}) needs? ({DIGITS}) in the other, "
+            r"where (?:it is|these are) gone",
+            rest,
+        ):
+            for cell, other in ((clause[2], clause[3]), (clause[3], clause[2])):
+                one = re.fullmatch(
+                    rf"({DIGITS}) in ({CELL}) need ({DIGITS}) in ({CELL})",
+                    f"{clause[1]} in {cell} need {clause[4]} in {other}",
+                )
+                assert one is not None, whole
+                _needs(reading, one, whole)
         elif clause := re.match(rf"nothing in ({CELL}) goes with ({DIGITS}) in ({CELL})", rest):
             place = reading.cells.index(cells_in(clause[3])[0])
             assert cells_in(clause[1])[0] in reading.cells, whole
@@ -132,13 +146,14 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
         ):
             _adds_up(reading, clause, rest[clause.end() :], whole)
         elif clause := re.match(rf"({MAKE})(?: and ({MAKE}))?(?=, so )", rest):
-            bound = [(words, whole) for words in clause.groups() if words]
+            both = [words for words in clause.groups() if words]
+            bound = [(words, " ".join(one for one in both if one != words)) for words in both]
         elif clause := re.match(rf"(?:{LIMIT})(?:, {SHORT})*(?: and {SHORT})?(?=; |$)", rest):
             # Bounds that are carried on from one cell share the fact before them.
             several = re.sub(rf"(?:, | and )({CELL})(?: is)? (?=at |\d)", r"; \1 is ", clause[0])
             said = conclusion(board, several)
-            for words, _ in bound:
-                _makes(reading, words, said, whole)
+            for words, other in bound:
+                _makes(reading, words, said, cells_in(other), whole)
             bound = []
             places |= said[0]
             removes |= said[1]
@@ -153,8 +168,8 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
                     raise Unreadable(f"{rest!r} of {whole!r}")
                 end = one[0]
             said = conclusion(board, end)
-            for words, _ in bound:
-                _makes(reading, words, said, whole)
+            for words, other in bound:
+                _makes(reading, words, said, cells_in(other), whole)
             bound = []
             places |= said[0]
             removes |= said[1]
@@ -224,8 +239,13 @@ def _needs(reading: Reading, clause: re.Match[str], whole: str) -> None:
             assert any(set(beside) <= house for house in reading.houses), whole
 
 
-def _makes(reading: Reading, words: str, said: tuple[Marks, Marks], whole: str) -> None:
-    """The least and the most that some cells add up to, in every filling that is left."""
+def _makes(
+    reading: Reading, words: str, said: tuple[Marks, Marks], named: list[Cell], whole: str
+) -> None:
+    """The least and the most that some cells add up to, in every filling that is left.
+
+    The ``named`` ones, of which something is said in the same breath, are none of the others.
+    """
     least = re.search(r"at least (\d+)", words)
     most = re.search(r"at most (\d+)", words)
     if exact := re.search(r"(?:is|make) (\d+)$", words):
@@ -241,7 +261,8 @@ def _makes(reading: Reading, words: str, said: tuple[Marks, Marks], whole: str) 
         return
     touched = {cell for cell, _ in (*said[0], *said[1])}
     for cell in touched:
-        who = [c for c in reading.cells if c != cell]
+        assert cell not in named, whole
+        who = [c for c in reading.cells if c not in (cell, *named)]
         if not words.startswith("the other"):
             who = cells_in(words) or sorted(reading.told)
         elif len(who) > 1:
@@ -250,7 +271,7 @@ def _makes(reading: Reading, words: str, said: tuple[Marks, Marks], whole: str) 
             made = sum(filling[reading.cells.index(c)] for c in who)
             assert least is None or made >= int(least[1]), f"{whole}: {filling}"
             assert most is None or made <= int(most[1]), f"{whole}: {filling}"
-    if words.startswith("the other"):
+    if words.startswith("the other") and not named:
         (total,) = {sum(f) for f in reading.every}
         for cell, digit in said[1]:
             high = least is not None and digit > total - int(least[1])

@@ -15,8 +15,10 @@ DIGITS = r"\d+(?:, \d+)*(?: (?:and|or) \d+)?"
 _VALUE = r"\d+(?: to \d+)?"
 LEFT = rf"(?:not )?{_VALUE}(?:, {_VALUE})*(?: or {_VALUE})?"
 HAS = rf"{CELLS} (?:is|are(?: each)?) {LEFT}"
-SPOT = rf"(\d+) (?:in|on) ([\w ]+?) is in ({CELLS})"
-_ONE = rf"(?:{HAS}|\d+ (?:in|on) [\w ]+? is in {CELLS})"
+SPOT = rf"(\d+) (?:(?:in|on) (?!r\d)([\w ]+?) is )?in ({CELLS})"
+SPOTS = rf"\d+ (?:in|on) (?!r\d)[\w ]+? is in {CELLS}(?:(?:, | and )\d+ in {CELLS})*"
+_ONE = rf"(?:{HAS}|{SPOTS})"
+GOING = rf"{DIGITS} can be removed from {CELLS}(?:(?:,? and|,) {DIGITS} from {CELLS})*"
 GIVEN = rf"{_ONE}(?:, {_ONE})*(?: and {_ONE})?"
 
 Marks = set[tuple[Cell, int]]
@@ -50,7 +52,7 @@ def left_in(board: Board, text: str) -> frozenset[int]:
 def given_in(board: Board, text: str) -> dict[Cell, frozenset[int]]:
     """Cells with their candidates, which are those of the board: ``r1c1 is 2 to 5 and r1c2 is 5``."""
     found: dict[Cell, frozenset[int]] = {}
-    for clause in re.findall(HAS, re.sub(SPOT, "", text)):
+    for clause in re.findall(HAS, re.sub(SPOTS, "", text)):
         cells, left = re.split(r" (?:is|are each|are) ", clause)
         for cell in cells_in(cells):
             assert cell not in found, f"{text}: {cell} twice"
@@ -61,11 +63,22 @@ def given_in(board: Board, text: str) -> dict[Cell, frozenset[int]]:
 
 def spots_in(text: str) -> list[tuple[int, str, frozenset[Cell]]]:
     """Digits with a house and their places there: ``3 in box 1 is in r1c1 or r2c3``."""
-    return [(int(d), name, frozenset(cells_in(cells))) for d, name, cells in re.findall(SPOT, text)]
+    found = []
+    home = ""
+    for several in re.findall(SPOTS, text):
+        for digit, name, cells in re.findall(SPOT, several):
+            home = name or home
+            found.append((int(digit), home, frozenset(cells_in(cells))))
+    return found
 
 
-def conclusion(board: Board, text: str) -> tuple[Marks, Marks]:
-    """The placements and removals at the end of a sentence."""
+def conclusion(
+    board: Board, text: str, besides: Iterable[Cell] | None = None
+) -> tuple[Marks, Marks]:
+    """The placements and removals at the end of a sentence.
+
+    The rest of a house is the house without the cells ``besides``, which were named before.
+    """
     places: Marks = set()
     removes: Marks = set()
     text = text.removeprefix("so ")
@@ -75,21 +88,27 @@ def conclusion(board: Board, text: str) -> tuple[Marks, Marks]:
             places.add((cells_in(cell)[0], int(digit)))
         text = head.removesuffix(", ")
     for part in filter(None, re.split(r"; (?:so )?", text)):
-        going = re.fullmatch(rf"({DIGITS}) can be removed from ({CELLS})", part)
+        going = re.fullmatch(GOING, part)
         limit = re.fullmatch(
             rf"({CELLS}) (?:is|are) (?:at least (\d+))?(?: and )?(?:at most (\d+))?", part
         )
         digit = re.fullmatch(rf"({CELLS}) (?:is|are) (\d+)", part)
         left_with = re.fullmatch(rf"({CELLS}) (?:is|are each) (\d+(?:, \d+)* or \d+)", part)
-        if going:
-            removes |= {
-                (c, d)
-                for c in cells_in(going[2])
-                for d in digits_in(going[1])
-                if d in board.candidates[c]
-            }
-            lost = [(c, d) for c in cells_in(going[2]) for d in digits_in(going[1])]
-            assert all(d in board.candidates[c] for c, d in lost), f"{part}: it is gone already"
+        rest = re.fullmatch(rf"({DIGITS}) can be removed from the rest of (.+)", part)
+        if rest and besides is not None:
+            houses = named(each_house(rest[2]), board.plain.houses)
+            others = set().union(*(board.plain.houses[one] for one in houses)) - {*besides}
+            lost = {(c, d) for c in others for d in digits_in(rest[1]) if d in board.candidates[c]}
+            assert len({c for c, _ in lost}) > 3, f"{part}: these cells can be named"
+            removes |= lost
+        elif going:
+            for digits, cells in re.findall(
+                rf"({DIGITS})(?: can be removed)? from ({CELLS})", part
+            ):
+                lost = {(c, d) for c in cells_in(cells) for d in digits_in(digits)}
+                assert all(d in board.candidates[c] for c, d in lost), f"{part}: it is gone already"
+                assert not lost & removes, f"{part}: said twice"
+                removes |= lost
         elif digit:
             places |= {(cell, int(digit[2])) for cell in cells_in(digit[1])}
         elif left_with:
@@ -108,6 +127,20 @@ def conclusion(board: Board, text: str) -> tuple[Marks, Marks]:
         else:
             raise Unreadable(f"no conclusion: {part!r}")
     return places, removes
+
+
+def each_house(text: str) -> str:
+    """Houses one by one: ``rows 2 and 3`` as ``row 2 and row 3``, ``rows 1 to 3`` as three rows."""
+
+    def apart(m: re.Match[str]) -> str:
+        kind = "box" if m[1] == "boxes" else m[1].removesuffix("s")
+        numbers = digits_in(m[2])
+        if " to " in m[2]:
+            numbers = [*range(numbers[0], numbers[-1] + 1)]
+            assert len(numbers) > 2, text
+        return ", ".join(f"{kind} {number}" for number in numbers)
+
+    return re.sub(r"(rows|columns|boxes|regions) (\d+ to \d+|\d+(?:, \d+)* and \d+)", apart, text)
 
 
 def named(text: str, names: Iterable[str]) -> list[str]:
