@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
+from gridassay.encodings.constraints import Doubler
 from gridassay.encodings.naming import without_its_way
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import (
@@ -271,5 +272,9 @@ def ending_said(layout: Layout, end: Ending, name: Name, last: str) -> str:
         why = marks_said(layout, [], [(unknown, mask) for unknown, _, mask in end.left])
         return f"no way is left for {rule}, since {why}"
     said = narrowed_said(layout, end.left, whole=True)
-    since = f", since {said}" if said != last else ""
-    return f"no way is left to fill {rule}{since}"
+    if said == last:
+        too_many = all(
+            isinstance(layout.unknowns[one], Doubler) and not mask & 1 for one, _, mask in end.left
+        )
+        return f"that is against {rule}" if too_many else f"no way is left to fill {rule}"
+    return f"no way is left to fill {rule}, since {said}"
