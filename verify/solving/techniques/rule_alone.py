@@ -17,6 +17,7 @@ from gridassay.verify.solving.techniques.between_words import between_words
 from gridassay.verify.solving.techniques.clash_words import clash_words
 from gridassay.verify.solving.techniques.rule_ideas import Cells, Marks, struck_idea
 from gridassay.verify.solving.techniques.strike_words import Strike
+from gridassay.verify.solving.techniques.sure_doubler import of_house
 
 NAME = "rule alone"
 
@@ -49,7 +50,8 @@ def _say(
 ) -> str:
     strike = Strike.of(position, reading.piece, (), cells, places, removes)
     why = (
-        strike.in_numbers()
+        of_house(position, reading.piece, removes)
+        or strike.in_numbers()
         or between_words(position, reading, places, removes)
         or clash_words(position, reading, cells, places, removes)
     )

@@ -1,4 +1,4 @@
-"""A doubler that must be in a cage or line: the others of its house are not doublers.
+"""The one doubler of a house: where a cage or line must hold it, and what that says of the others.
 
 Two digits of a cage make at most 17: if they have to make 18, one of them counts double. If both lie in
 one row, no other cell of that row is a doubler.
@@ -20,6 +20,7 @@ from gridassay.verify.solving.board.layer_words import marks_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
 from gridassay.verify.solving.board.premise_words import as_given, candidates_said
 from gridassay.verify.solving.rule_meaning.desks import RuleDesk, desks_of
+from gridassay.verify.solving.rule_meaning.pieces import Piece
 from gridassay.verify.solving.rule_meaning.sums import extent, total_in
 
 _NO, _YES = 0, 1
@@ -90,6 +91,25 @@ def find(position: Position, touched: int) -> Iterator[Idea]:
             if held is None:
                 break
             yield _idea(position, held, house, tuple((one, _YES) for one in members(others)))
+
+
+def of_house(position: Position, piece: Piece, struck: Sequence[Mark]) -> str:
+    """Why a house with one doubler strikes: ``r3c7 is the doubler of row 3, so r3c2 is not a doubler``.
+
+    Empty for any other rule, and for any other strikes.
+    """
+    layout = position.layout
+    house = next((one for one in _houses(layout) if one.switch == piece.switch), None)
+    if house is None:
+        return ""
+    end = marks_said(layout, [(one, 1 - gone) for one, gone in struck], [])
+    can = [one for one in members(house.bits) if position.masks[one] >> _YES & 1]
+    if [(one, _NO) for one in can] == [*struck]:
+        return f"no other cell of {house.name} can be a doubler, so {end}"
+    known = [one for one in can if position.is_placed(one)]
+    if len(known) != 1 or not {(one, _YES) for one in can if one not in known} >= {*struck}:
+        return ""
+    return f"{_cell(layout, known[0])} is the doubler of {house.name}, so {end}"
 
 
 def _needing(position: Position, desk: RuleDesk, places: tuple[int, ...]) -> _Held | None:

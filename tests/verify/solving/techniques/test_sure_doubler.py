@@ -13,10 +13,10 @@ from gridassay.encodings.variables import Doubler
 from gridassay.verify import audit, read
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.position import ALL, Position, layout_of, members
+from gridassay.verify.solving.board.position import ALL, Layout, Position, layout_of, members
 from gridassay.verify.solving.board.steps import step_of
 from gridassay.verify.solving.reasons.proving import follows
-from gridassay.verify.solving.techniques import sure_digit
+from gridassay.verify.solving.techniques import rule_alone, sure_digit
 
 from ...minimal import CLOCK
 
@@ -100,6 +100,35 @@ def test_what_is_said_holds_in_every_way_to_fill_the_cage(seed: int) -> None:
             told += 1
     assert told > 20
     assert bounded
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_house_has_one_doubler(seed: int) -> None:
+    rng, told = random.Random(seed), 0
+    for _ in range(30):
+        position = random_position(rng)
+        layout = position.layout
+
+        def left(cell: Cell, position: Position = position, layout: Layout = layout) -> set[int]:
+            return {*members(position.masks[layout.index[Doubler(cell)]])}
+
+        for idea in rule_alone.find(position):
+            text = idea.say()
+            if m := re.fullmatch(r"the doublers: (\S+) is the doubler of ([\w ]+), so (.+)", text):
+                (doubler,), house = map_cells(m[1]), HOUSES[m[2]]
+                assert left(doubler) == {1}, text
+                others = {c for c in house - {doubler} if 1 in left(c)}
+                assert set(map_cells(m[3])) == others, text
+            elif m := re.fullmatch(
+                r"the doublers: no other cell of ([\w ]+) can be a doubler, so (\S+) is a doubler",
+                text,
+            ):
+                (doubler,) = map_cells(m[2])
+                assert {c for c in HOUSES[m[1]] if 1 in left(c)} == {doubler}, text
+            else:
+                continue
+            told += 1
+    assert told > 20
 
 
 def map_cells(text: str) -> list[Cell]:
