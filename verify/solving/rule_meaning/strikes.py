@@ -67,6 +67,7 @@ class RuleReader:
 
     def __init__(self, layout: Layout) -> None:
         self._rules = [_Rule(layout, desk) for desk in desks_of(layout)]
+        self._by_switch = {rule.piece.switch: rule for rule in self._rules}
 
     def alone(
         self, position: Position, touched: int = ALL, known: Container[Switch] = ()
@@ -90,18 +91,22 @@ class RuleReader:
 
         None if it does not strike them all, or if the houses do so without it.
         """
-        for rule in self._rules:
-            if rule.piece.switch == switch:
-                names = [name for name, zone in rule.zones.items() if zone.switch in houses]
-                if houses and not names:
-                    continue
-                if len(names) == 1 or rule.piece.reaches(wanted):
-                    return rule.striking(position, tuple(wanted), names)
-        return None
+        rule = self._by_switch.get(switch)
+        if rule is None:
+            return None
+        names = [name for name, zone in rule.zones.items() if zone.switch in houses]
+        if houses and not names:
+            return None
+        return rule.striking(position, tuple(wanted), names)
 
-    def own_houses(self, switch: Switch, wanted: Sequence[Mark]) -> tuple[Zone, ...]:
-        """The houses that hold several unknowns of the piece of a rule that has these."""
-        rule = self._rule_with(switch, wanted)
+    def scope(self, switch: Switch) -> tuple[int, ...]:
+        """The unknowns of a rule, or of the part of it, that can be read; nothing if it cannot."""
+        rule = self._by_switch.get(switch)
+        return rule.piece.scope if rule else ()
+
+    def own_houses(self, switch: Switch) -> tuple[Zone, ...]:
+        """The houses that hold several unknowns of a rule."""
+        rule = self._by_switch.get(switch)
         return tuple(rule.zones.values()) if rule else ()
 
     def all_strikes(
@@ -117,29 +122,19 @@ class RuleReader:
         Its cells do not repeat a digit in any of the ``zones``. None if it does not strike them all.
         Those in ``kept`` are left.
         """
-        rule = self._rule_with(switch, wanted)
-        return rule.all_strikes(position, tuple(wanted), kept, zones) if rule else None
-
-    def _rule_with(self, switch: Switch, wanted: Sequence[Mark]) -> _Rule | None:
-        return next(
-            (
-                rule
-                for rule in self._rules
-                if rule.piece.switch == switch and rule.piece.reaches(wanted)
-            ),
-            None,
-        )
+        rule = self._by_switch.get(switch)
+        if rule is None or not rule.piece.reaches(wanted):
+            return None
+        return rule.all_strikes(position, tuple(wanted), kept, zones)
 
     def unfillable(self, position: Position, switch: Switch) -> tuple[int, ...] | None:
         """Unknowns whose candidates leave a rule no filling; None if it has one."""
-        for rule in self._rules:
-            if rule.piece.switch == switch:
-                return rule.unfillable(position)
-        return None
+        rule = self._by_switch.get(switch)
+        return rule.unfillable(position) if rule else None
 
     def desk(self, reading: RuleStrikes) -> tuple[SmallEngine, list[str]]:
         """An engine for the rule of a reading, and what has to be on: its cells differ in its houses."""
-        return next(rule for rule in self._rules if rule.piece is reading.piece).desk(reading.zones)
+        return self._by_switch[reading.switch].desk(reading.zones)
 
     def with_houses(self, position: Position, touched: int = ALL) -> Iterator[RuleStrikes]:
         """The strikes of each rule with houses that hold two or more of its cells, but not alone.

@@ -41,7 +41,6 @@ class Widening:
         self._proves = proves
         self._without = without
         self._kept: set[Mark] = set()
-        self._spans: dict[Switch, tuple[int, ...]] = {}
         self._known: dict[object, tuple[RuleStrikes | None, str]] = {}
 
     def widen(self, first: Position, ideas: Sequence[Idea]) -> list[Idea]:
@@ -145,7 +144,7 @@ class Widening:
     def _readings(self, at: Position, switch: Switch, wanted: tuple[Mark, ...]) -> Iterator[Idea]:
         """A rule with the houses without which a way to fill it would repeat a digit, and by itself."""
         reader = reader_of(at.layout)
-        houses = reader.own_houses(switch, wanted)
+        houses = reader.own_houses(switch)
         words = self._tell(at, switch, wanted, houses)[1]
         few: Sequence[Zone] = ()
         if words and self._tell(at, switch, wanted, ())[1] != words:
@@ -161,14 +160,13 @@ class Widening:
         self, at: Position, switch: Switch, wanted: tuple[Mark, ...], zones: Sequence[Zone]
     ) -> tuple[RuleStrikes | None, str]:
         """All that is struck, and why in fillings, sums or bounds; nothing if it takes other words."""
-        scope = self._spans.get(switch)
-        if scope is None:
-            scope = self._spans[switch] = at.layout.span(at.layout.premise_of(switch).name)
+        reader = reader_of(at.layout)
+        scope = reader.scope(switch)
         left = tuple([(at.masks[unknown], at.is_placed(unknown)) for unknown in scope])
         kept = frozenset([mark for mark in self._kept if mark[0] in scope])
         key = switch, wanted, tuple(zones), left, kept
         if key not in self._known:
-            reading = reader_of(at.layout).all_strikes(at, switch, wanted, kept, zones)
+            reading = reader.all_strikes(at, switch, wanted, kept, zones)
             why = ""
             if reading is not None:
                 idea = rule_step(at, reading)
