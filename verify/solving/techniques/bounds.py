@@ -65,6 +65,9 @@ def _bound_words(layout: Layout, cell: int, mask: int, lost: int, *, always: boo
     few = _SOME if len(left) < len(gone) else _FEW
     if layout.is_cell(cell):
         few = 1 if always else _NAMED
+    in_a_row = len(left) > _NAMED and left == [*range(left[0], left[-1] + 1)]
+    if in_a_row and not layout.is_cell(cell):
+        return f"{named[left[0]]} to {named[left[-1]]}"
     if len(left) == 1 or (1 < len(left) <= few):
         return word_list([named[value] for value in left], "or")
     if not left or any(left[0] < digit < left[-1] for digit in gone):
