@@ -48,7 +48,8 @@ class TalkListener(Outcomes):
         step = self._judge(heard)
         unclear = step is not None and step.result == "unclear"
         self._lost = unclear and not (heard.concludes or heard.cells)
-        if unclear and heard.digits and (heard.denies or heard.rules or heard.technique):
+        may_be_step = heard.denies or heard.rules or heard.technique or heard.time is not None
+        if unclear and heard.digits and may_be_step:
             self._missed.add(heard.digits)
         return step
 
@@ -160,6 +161,8 @@ class TalkListener(Outcomes):
             if heard.points and all(map(self._stands, claim.removes)):
                 return None
             if settled.result == "wrong":
+                if heard.removes and heard.near and self._all_false(heard.near):
+                    return self._hear_conclusion(replace(heard, removes=heard.near, near=()))
                 instead = self._true(heard.near)
                 if len(instead) == 1:
                     other = replace(heard, places=instead, houses=(), near=(), far=())

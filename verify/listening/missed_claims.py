@@ -29,9 +29,14 @@ class MissedClaims:
         """Whether there was one."""
         return bool(self._missed)
 
-    def cover(self, steps: Iterable[Iterable[int]]) -> bool:
-        """Whether each of some steps, given by its digits, may be one of them, no two the same."""
+    def cover(self, steps: Iterable[Iterable[int]], *, spoken: bool) -> bool:
+        """Whether each of some steps, given by its digits, may be one of them, no two the same.
+
+        Of ``spoken`` ones the digits may not have been understood either, and one may be several steps.
+        """
         left = list(self._missed)
+        if spoken and left:
+            return True
         for digits in steps:
             place = next((at for at, (one, _) in enumerate(left) if one & {*digits}), None)
             if place is None:

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.clauses import Span
-from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.heard import Heard, Pair
 from gridassay.verify.listening.token import Token
 
 _BETWEEN = frozenset("wIHJEGU")
@@ -29,9 +29,26 @@ def with_others(
     ``following`` are the tokens of the next sentence, if nothing parts it from this one.
     """
     return [
-        _with_others(claim, said, following) if len(claim.places) == 1 else claim
+        _with_others(claim, said, following)
+        if len(claim.places) == 1
+        else replace(claim, near=_struck_before(claim, said))
+        if claim.removes and not claim.near
+        else claim
         for claim in claims
     ]
+
+
+def _struck_before(claim: Heard, said: Sequence[Token]) -> tuple[Pair, ...]:
+    """A strike of digits from the cells before them: *r2c3, so it isn't six either, r2c4 and r2c5*."""
+    cells = {cell for cell, _ in claim.removes}
+    digits = dict.fromkeys(digit for _, digit in claim.removes)
+    named = [one for one in said if one.letter == "C" and one.firm]
+    own = next((place for place, one in enumerate(named) if cells & {*one.cells}), 0)
+    spoken = [one for one in said if one.letter == "D" and {*one.digits} & {*digits}]
+    if not own or not spoken or spoken[0].start < named[own - 1].start:
+        return ()
+    wanted = [one for one in digits if any(one in token.digits for token in spoken[:1])]
+    return tuple((cell, digit) for cell in named[own - 1].cells for digit in wanted)
 
 
 def _with_others(claim: Heard, said: Sequence[Token], following: Sequence[Token]) -> Heard:
@@ -47,8 +64,8 @@ def _with_others(claim: Heard, said: Sequence[Token], following: Sequence[Token]
         here = own[0] in (*after, *before)
         if here and token.digits == (own[1],):
             near += [(cell, own[1]) for cell in (*after, *before)]
-        elif len(token.digits) == 1 and (here or not (*after, *before)):
-            alone.append((own[0], token.digits[0]))
+        elif (len(token.digits) == 1 or token.either) and (here or not (*after, *before)):
+            alone += [(own[0], digit) for digit in token.digits]
     near += [(cell, own[1]) for one in said if own[0] in one.cells for cell in one.others]
     far = [(cell, own[1]) for one in said for cell in _cell(one) if cell not in bound]
     return replace(

@@ -83,7 +83,7 @@ class Outcomes(TalkBoard):
         one_rule = bool(rules) and rules == self._rules_of(used) and len(rules) == 1
         early = bool(more) and not (one_rule and all(map(self._rules_of, [[one] for one in more])))
         digits = [[self.layout.candidate(mark).value for mark in idea.marks] for idea in more]
-        missed = early and self._missed.cover(digits)
+        missed = early and self._missed.cover(digits, spoken=heard.time is not None)
         early = early and not missed
         bare = heard.time is None and claim.because is None and not self._missed.any
         early = early or (bare and len(steps) > _FEW)

@@ -146,6 +146,11 @@ class TalkBoard:
             and (not self.position.is_placed(unknown) or (unknown, value) in unsaid)
         )
 
+    def _all_false(self, pairs: Sequence[Pair]) -> bool:
+        """Whether no cell of some pairs has its digit in a solution."""
+        marks = [self.layout.mark_of(*pair) for pair in pairs if self._has_value(*pair)]
+        return not any(self.auditor.truth.possible[at] >> value & 1 for at, value in marks)
+
     def _meant(self, heard: Heard) -> Heard | None:
         """A claim that was only gleaned, if it is true and open, and short steps give it.
 

@@ -70,3 +70,16 @@ def test_a_digit_that_is_said_not_to_be_coming_is_struck() -> None:
     said = "In r9c6, 6 is not coming. Nor is r8c6 a 6."
     steps = audit_talk(HERON, said, form="prose").steps
     assert [step.means for step in steps] == ["r9c6 not 6", "r8c6 not 6"]
+
+
+SPOKEN = [  # r5c6 is 6
+    "row five column six is five and something so two or six",
+    "row five column six is the three of them together",
+    "row five column five so it's never going to be six neither",
+]
+
+
+@pytest.mark.parametrize("said", SPOKEN)
+def test_what_is_said_beside_it_may_be_what_was_meant(said: str) -> None:
+    told = results(said, "row five column six")
+    assert "wrong" not in [result for _, result in told]
