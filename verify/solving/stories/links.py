@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone
+from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.stories.tables import FillingTable
 from gridassay.verify.solving.techniques import rule_alone, rule_with_houses
 
@@ -79,10 +79,32 @@ class Ground:
         self.layout = layout
         self.tables = tuple(tables)
         self.read_whole = frozenset(table.switch for table in self.tables if table.whole)
-        self.tables_of: list[list[int]] = [[] for _ in layout.unknowns]
+        self._tables_of: list[list[int]] = [[] for _ in layout.unknowns]
         for number, table in enumerate(self.tables):
             for unknown in table.scope:
-                self.tables_of[unknown].append(number)
+                self._tables_of[unknown].append(number)
         self.full_zones_of = [
             tuple((zone.bits, zone) for zone in zones if zone.full) for zones in layout.zones_of
         ]
+        self._zones_at: dict[int, tuple[tuple[int, Zone], ...]] = {}
+        self._tables_at: dict[int, tuple[int, ...]] = {}
+
+    def zones_at(self, cells: int) -> tuple[tuple[int, Zone], ...]:
+        """The zones with every digit around some cells (a bit set), cell by cell, none twice."""
+        found = self._zones_at.get(cells)
+        if found is None:
+            several = [
+                zone
+                for cell in members(cells & self.layout.cell_bits)
+                for zone in self.full_zones_of[cell]
+            ]
+            found = self._zones_at[cells] = tuple(dict.fromkeys(several))
+        return found
+
+    def tables_at(self, unknowns: int) -> tuple[int, ...]:
+        """The numbers of the tables of some unknowns (a bit set), one by one, none twice."""
+        found = self._tables_at.get(unknowns)
+        if found is None:
+            several = [number for one in members(unknowns) for number in self._tables_of[one]]
+            found = self._tables_at[unknowns] = tuple(dict.fromkeys(several))
+        return found

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.board.supposed import ruled_out
-from gridassay.verify.solving.stories.links import COMPLETING, End, StoryLink
+from gridassay.verify.solving.stories.links import COMPLETING, End, Outcome, StoryLink
 
 
 class _Bits(NamedTuple):
@@ -34,7 +34,21 @@ class Known(NamedTuple):
     gone: Iterable[Mark]
 
 
-def shorter(position: Position, known: Known, end: End, story: int) -> Iterator[list[int]]:
+def by_fewer(position: Position, outcome: Outcome, known: Known, story: int) -> Outcome:
+    """The same end by fewer links, if a ``story`` (links as a bit set) can be told without one of them.
+
+    A link is left out, and then, of all known links, whatever the others do not need.
+    """
+    best = outcome
+    for numbers in _shorter(position, known, outcome.end, story):
+        links = [known.links[number] for number in numbers]
+        found = outcome_of(position, outcome.supposed, links, outcome.end)
+        if len(found.links) < len(best.links):
+            best = found
+    return best
+
+
+def _shorter(position: Position, known: Known, end: End, story: int) -> Iterator[list[int]]:
     """For each link of a story: the links (numbers) that lead to the end without it, all needed."""
     width = position.layout.width
 
@@ -85,40 +99,55 @@ def _strikes(position: Position, link: StoryLink) -> Iterator[Mark]:
                 yield peer, value
 
 
-def needed_links(
+def outcome_of(
+    position: Position, supposed: Sequence[Mark], links: Sequence[StoryLink], end: End
+) -> Outcome:
+    """How a supposition ends, by those of some links that are needed.
+
+    A strike of a rule may also come from a placement that the story needs anyway.
+    """
+    while True:
+        kept = _needed_links(position, supposed, links, end)
+        if len(kept) == len(links):
+            return Outcome(tuple(supposed), tuple(kept), end)
+        links = kept
+
+
+def _needed_links(
     position: Position, supposed: Sequence[Mark], links: Sequence[StoryLink], end: End
 ) -> list[StoryLink]:
     """The links of a story, each with only the conclusions that are used."""
     board = position.copy()
-    sees, cells = position.layout.sees, len(position.layout.cells)
     by: dict[Mark, int] = {}
     completed: dict[int, set[int]] = {}
     for number, link in enumerate((_first(position, supposed), *links)):
         before = board.masks[:]
-        for unknown, value in link.places:
-            board.place(unknown, value)
-        for unknown, value in link.removes:
-            board.remove(unknown, value)
+        board.conclude(link.places, link.removes)
         completed[number] = _complete(board, before, link)
-        touched = 0
-        for unknown in (*(one for one, _ in (*link.places, *link.removes)), *completed[number]):
-            touched |= 1 << unknown | (sees[unknown] if unknown < cells else 0)
-        for unknown in members(touched):
-            for value in members(before[unknown] & ~board.masks[unknown]):
-                by[unknown, value] = number
-    wanted = set(end.uses)
+        for unknown, (old, new) in enumerate(zip(before, board.masks, strict=True)):
+            if old != new:
+                for value in members(old & ~new):
+                    by[unknown, value] = number
+    # What is wanted of each link.
+    wanted: list[set[Mark]] = [set() for _ in range(len(links) + 1)]
+
+    def want(marks: Iterable[Mark]) -> None:
+        for mark in marks:
+            if mark in by:
+                wanted[by[mark]].add(mark)
+
+    want(end.uses)
     kept: list[StoryLink] = []
     for number in range(len(links), 0, -1):
-        link = links[number - 1]
-        mine = {mark for mark in wanted if by.get(mark) == number}
+        link, mine = links[number - 1], wanted[number]
         if not mine:
             continue
         whole = completed[number] if mine.difference(link.removes) else set()
         removes = tuple(mark for mark in link.removes if mark in mine or mark[0] in whole)
-        kept.append(replace(link, removes=removes))
-        wanted.update(link.uses)
+        kept.append(link if removes == link.removes else replace(link, removes=removes))
+        want(link.uses)
         for unknown in whole:
-            wanted.update(mark for mark, one in by.items() if mark[0] == unknown and one < number)
+            want(mark for mark, one in by.items() if mark[0] == unknown and one < number)
     return kept[::-1]
 
 

@@ -12,7 +12,7 @@ A link that turned out to need too much to be told is refused, and the suppositi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 
 from gridassay.verify.solving.board.ideas import Idea
@@ -28,7 +28,8 @@ from gridassay.verify.solving.stories.links import (
     Telling,
     tellings,
 )
-from gridassay.verify.solving.stories.shortening import Known, needed_links, shorter
+from gridassay.verify.solving.stories.losses import Losses
+from gridassay.verify.solving.stories.shortening import Known, by_fewer, outcome_of
 from gridassay.verify.solving.stories.tables import FillingTable
 from gridassay.verify.solving.techniques import (
     hidden_single,
@@ -39,37 +40,13 @@ from gridassay.verify.solving.techniques import (
 _FEW_LINKS = 3
 """The most links of a story that is short enough as it is."""
 
+_Single = tuple[Zone | None, int]
+"""A cell with one candidate left (no zone), or a zone with one place left for a digit."""
+
 Deeper = Callable[[Position, int], Iterator[Idea]]
 """Steps of further techniques, looked for where singles and single rules give nothing more: on a board
 on which some unknowns (a bit set) changed.
 """
-
-
-class _Read:
-    """A table on a supposed board: what each unknown allows, and the links by which candidates went.
-
-    ``numbers`` are these links, long ones first; ``allowed`` holds the fillings by unknown.
-    """
-
-    def __init__(self, one: Supposition, table: FillingTable) -> None:
-        start, masks = one.ground.position.masks, one.board.masks
-        self.having: dict[int, tuple[int, ...]] = {}
-        self.allowed: dict[int, int] = {}
-        self.by_link: dict[int, list[Mark]] = {}
-        for place, unknown in enumerate(table.scope):
-            gone = start[unknown] & ~masks[unknown]
-            if not gone:
-                continue
-            self.having[unknown] = table.having[place]
-            self.allowed[unknown] = table.with_any(place, masks[unknown])
-            for value in members(gone):
-                mark = unknown, value
-                self.by_link.setdefault(one.by[mark], []).append(mark)
-        rests = one.rests
-        self.numbers = sorted(
-            (number for number in self.by_link if number),
-            key=lambda number: (-rests[number].bit_count(), -number),
-        )
 
 
 @dataclass
@@ -86,22 +63,29 @@ class Supposition:
     refused: frozenset[Telling] = frozenset()
     links: list[StoryLink] = field(default_factory=list)
     rests: list[int] = field(default_factory=list)
-    best: Outcome | None = None
 
     def __post_init__(self) -> None:
         self.board = self.ground.position.copy()
         self._cells = len(self.ground.layout.cells)
-        self.by: dict[Mark, int] = {}
-        self.fresh: list[Mark] = []
+        # The link by which each candidate went: by value, then by unknown.
+        self.by: list[dict[int, int]] = [{} for _ in range(self.ground.layout.width)]
+        # Strikes that have not been looked at: a value, and the unknowns (a bit set) that lost it.
+        self.fresh: list[tuple[int, int]] = []
         self.changed = 0
+        self._best: Outcome | None = None
+        self._ended: list[tuple[int, End]] = []
+        self._scanned = 0
+        self._singles: list[_Single] = []
         self._deepened = 0
         self._since = 0
         self._joined = 0
         self._soonest = 0
         self._alive: dict[int, int] = {}
-        self._found: list[list[tuple[StoryLink, int]]] = [[] for _ in range(self.most + 1)]
-        self.links.append(StoryLink("", places=self.supposed))
-        self.rests.append(0)
+        self._found: dict[int, list[tuple[StoryLink, int]]] = {}
+        self._offered: dict[Mark, int] = {}
+        self._with_rests: list[int] = []
+        self._number(StoryLink("", places=self.supposed), 0)
+        self._with_rests[SUPPOSED] = 0  # it costs nothing
         if len(self.supposed) == 1:
             ((unknown, value),) = self.supposed
             self._place(unknown, value, SUPPOSED)
@@ -121,7 +105,7 @@ class Supposition:
         """Whether it ends within so many links."""
         for level in range(self.most):
             self.rise(level)
-            if self.best:
+            if self._ended:
                 return True
         return False
 
@@ -134,13 +118,14 @@ class Supposition:
         while True:
             if self.fresh and self._soonest <= level:
                 self._look()
-            lowest = next((n for n, some in enumerate(self._found) if some), None)
+            lowest = min(self._found, default=None)
             if lowest is not None and lowest <= level:
-                found, self._found[lowest] = self._found[lowest], []
+                found = self._found.pop(lowest)
                 found.sort(key=lambda one: (one[0].places, one[0].removes))
                 for link, rests in found:
                     self._take(link, rests)
             elif self.fresh and self._soonest > level:
+                self._scan()
                 self._end_by_rules()
                 return True
             elif lowest is not None:
@@ -151,31 +136,31 @@ class Supposition:
             else:
                 return bool(self.fresh)
 
+    def _number(self, link: StoryLink, rests: int) -> int:
+        """Enter a link that is taken; its number."""
+        number = len(self.links)
+        self.links.append(link)
+        self.rests.append(rests)
+        self._with_rests.append(rests | 1 << number)
+        return number
+
     def _place(self, unknown: int, value: int, number: int) -> None:
         board, layout = self.board, self.ground.layout
         for other in members(board.masks[unknown] & ~(1 << value)):
             self._strike(unknown, other, number)
         board.placed |= 1 << unknown
-        if unknown < self._cells:
-            self._strike_in(layout.sees[unknown] & board.where[value], value, number)
+        if unknown < self._cells and (peers := layout.sees[unknown] & board.where[value]):
+            self._strike_in(peers, value, number)
 
     def _strike_in(self, cells: int, value: int, number: int) -> None:
         """Strike a digit in some cells (a bit set), all of which have it."""
-        board, zones_of, by, fresh = self.board, self.ground.full_zones_of, self.by, self.fresh
-        masks, bit = board.masks, 1 << value
-        self.changed |= cells
-        self._since |= cells
+        board, row, bit = self.board, self.by[value], 1 << value
+        masks = board.masks
         for cell in members(cells):
-            mark = cell, value
-            by[mark] = number
-            fresh.append(mark)
-            mask = masks[cell] = masks[cell] ^ bit
-            there = board.where[value] = board.where[value] ^ 1 << cell
-            if not mask:
-                self._ends(End(unknown=cell, uses=self._losses(cell)))
-            for bits, zone in zones_of[cell]:
-                if not there & bits:
-                    self._ends(End(digit=value, zone=zone, uses=self._gone_from(value, zone)))
+            row[cell] = number
+            masks[cell] ^= bit
+        board.where[value] ^= cells
+        self._went(cells, value)
 
     def _strike(self, unknown: int, value: int, number: int) -> None:
         board = self.board
@@ -185,24 +170,34 @@ class Supposition:
         if unknown < self._cells:
             self._strike_in(1 << unknown, value, number)
             return
-        mark = unknown, value
         mask = board.masks[unknown] = before ^ bit
-        self.by[mark] = number
-        self.fresh.append(mark)
-        self.changed |= 1 << unknown
-        self._since |= 1 << unknown
-        if not mask:
-            self._ends(End(unknown=unknown, uses=self._losses(unknown)))
-        elif not mask & (mask - 1):
+        self.by[value][unknown] = number
+        self._went(1 << unknown, value)
+        if mask and not mask & (mask - 1):
             board.placed |= 1 << unknown
 
+    def _went(self, unknowns: int, value: int) -> None:
+        """Note that some unknowns lost a value."""
+        self.fresh.append((unknowns, value))
+        self.changed |= unknowns
+        self._since |= unknowns
+
+    @property
+    def best(self) -> Outcome | None:
+        """How it ends by the fewest links, without needless ones, as far as is known."""
+        for rests, end in self._ended:
+            links = [self.links[number] for number in members(rests)]
+            outcome = outcome_of(self.ground.position, self.supposed, links, end)
+            if self._best is None or len(outcome.links) < len(self._best.links):
+                self._best = outcome
+        self._ended.clear()
+        return self._best
+
     def _ends(self, end: End) -> None:
-        length = self._count(self._rests_on(end.uses))
-        if length <= self.most:
-            outcome = self._outcome(end)
-            if self.best is None or len(outcome.links) < len(self.best.links):
-                self.best = outcome
-            self.most = length - 1
+        rests = self._rests_on(end.uses)
+        if self._count(rests) <= self.most:
+            self._ended.append((rests, end))
+            self.most = self._count(rests) - 1
 
     def _losses(self, unknown: int) -> tuple[Mark, ...]:
         """The candidates of an unknown that have gone since the supposition."""
@@ -214,77 +209,119 @@ class Supposition:
         return tuple([(cell, digit) for cell in members(gone)])
 
     def _rests_on(self, uses: Iterable[Mark]) -> int:
-        rests, by, above = 0, self.by, self.rests
-        for mark in uses:
-            number = by[mark]
-            if number:
-                rests |= above[number] | 1 << number
+        rests, by, with_rests = 0, self.by, self._with_rests
+        for unknown, value in uses:
+            rests |= with_rests[by[value][unknown]]
         return rests
 
     def _count(self, rests: int) -> int:
         """The number of these links; a single that a rule leaves is placed in the same link."""
         return (rests & ~self._joined).bit_count()
 
-    def _offer(self, link: StoryLink) -> None:
+    def _offer(self, link: StoryLink, rests: int) -> None:
         """A link that can be taken, unless it leads to nothing shorter."""
-        rests = self._rests_on(link.uses)
         count = self._count(rests)
-        if count < self.most and not (self.refused and self._refuses(link)):
-            self._found[count].append((link, rests))
-
-    def _refuses(self, link: StoryLink) -> bool:
-        return not self.refused.isdisjoint(tellings(link))
+        if count < self.most and self.refused.isdisjoint(tellings(link) if self.refused else ()):
+            self._found.setdefault(count, []).append((link, rests))
 
     def _look(self) -> None:
         """Look for the links that the latest strikes give."""
+        self._scan()
         self._end_by_rules()
-        fresh, self.fresh = self.fresh, []
         self._soonest = self.most
-        self._singles(fresh)
+        self._offer_singles()
         self._by_rules()
+        self.fresh.clear()
+        self._scanned = 0
 
-    def _singles(self, fresh: Sequence[Mark]) -> None:
-        board, zones_of = self.board, self.ground.full_zones_of
-        masks, where, placed = board.masks, board.where, board.placed
-        cells = self._cells
+    def _scan(self) -> None:
+        """Find the singles and the ends in the cells and zones of the latest strikes."""
+        if self._scanned == len(self.fresh):
+            return
+        self._scanned = len(self.fresh)
+        masks, where, placed = self.board.masks, self.board.where, self.board.placed
+        cells, zones_at = self._cells, self.ground.zones_at
+        singles: list[_Single] = []
         seen: set[object] = set()
-        for cell, digit in fresh:
-            if cell >= cells:
+        ends = False
+        for unknowns, value in self.fresh:
+            for unknown in members(unknowns):
+                mask = masks[unknown]
+                if not mask & (mask - 1):
+                    if not mask:
+                        ends = True
+                    elif unknown < cells and not placed >> unknown & 1 and unknown not in seen:
+                        seen.add(unknown)
+                        singles.append((None, unknown))
+            for bits, zone in zones_at(unknowns):
+                places = where[value] & bits
+                if not places & (places - 1):
+                    if not places:
+                        ends = True
+                    elif not places & placed and (value, zone) not in seen:
+                        seen.add((value, zone))
+                        singles.append((zone, value))
+        self._singles = singles
+        if ends:
+            self._end_by_singles()
+
+    def _end_by_singles(self) -> None:
+        """Note the ends in the cells and zones of the latest strikes, in the order in which they came."""
+        masks, where, zones_of = self.board.masks, self.board.where, self.ground.full_zones_of
+        ends: dict[object, tuple[tuple[int, int, int], int, Zone | None]] = {}
+        for time, (unknowns, value) in enumerate(self.fresh):
+            for unknown in members(unknowns):
+                if not masks[unknown]:
+                    ends[unknown] = (time, unknown, 0), unknown, None
+                zones = zones_of[unknown] if unknown < self._cells else ()
+                for order, (bits, zone) in enumerate(zones, 1):
+                    if not where[value] & bits:
+                        ends[value, zone] = (time, unknown, order), value, zone
+        for _, one, place in sorted(ends.values(), key=lambda end: end[0]):
+            if place is None:
+                self._ends(End(unknown=one, uses=self._losses(one)))
+            else:
+                self._ends(End(digit=one, zone=place, uses=self._gone_from(one, place)))
+
+    def _offer_singles(self) -> None:
+        """Offer the placements that are left, each of them once if no later way is by fewer links."""
+        start, board, most = self.ground.position, self.board, self.most
+        by, with_rests, joined = self.by, self._with_rests, self._joined
+        for zone, number in self._singles:
+            rests = 0
+            if zone is None:
+                cell, mask = number, board.masks[number]
+                value = mask.bit_length() - 1
+                for other in members(start.masks[cell] & ~mask):
+                    rests |= with_rests[by[other][cell]]
+            else:
+                value, row, there = number, by[number], board.where[number]
+                cell = (there & zone.bits).bit_length() - 1
+                for other in members(start.where[value] & zone.bits & ~there):
+                    rests |= with_rests[row[other]]
+            count = (rests & ~joined).bit_count()
+            if count >= most or board.placed >> cell & 1:
                 continue
-            mask = masks[cell]
-            if mask and not mask & (mask - 1) and not placed >> cell & 1 and cell not in seen:
-                seen.add(cell)
-                mark = cell, mask.bit_length() - 1
-                self._offer(StoryLink(naked_single.NAME, places=(mark,), uses=self._losses(cell)))
-            there = where[digit]
-            for bits, zone in zones_of[cell]:
-                places = there & bits
-                if places & (places - 1) or not places or places & placed:
-                    continue
-                if (digit, zone) in seen:
-                    continue
-                seen.add((digit, zone))
-                mark = places.bit_length() - 1, digit
-                self._offer(
-                    StoryLink(
-                        hidden_single.NAME,
-                        places=(mark,),
-                        zone=zone,
-                        uses=self._gone_from(digit, zone),
-                    )
-                )
+            mark = cell, value
+            if not self.refused and self._offered.get(mark, most) <= count:
+                self._found.setdefault(count, [])  # it will have been placed by then
+                continue
+            uses = self._losses(cell) if zone is None else self._gone_from(value, zone)
+            name = naked_single.NAME if zone is None else hidden_single.NAME
+            self._offered[mark] = count
+            self._offer(StoryLink(name, places=(mark,), zone=zone, uses=uses), rests)
 
     def _end_by_rules(self) -> None:
         """Look for rules that the latest strikes leave without a filling."""
         ground, masks, known = self.ground, self.board.masks, self._alive
-        for unknown in dict.fromkeys([one for one, _ in self.fresh]):
-            for number in ground.tables_of[unknown]:
+        for unknowns, _ in self.fresh:
+            for number in ground.tables_at(unknowns):
                 if number in known:
                     continue
                 table = ground.tables[number]
                 alive = known[number] = table.alive(masks, self.changed)
                 if not alive:
-                    uses = self._few(_Read(self, table), table.every)
+                    uses = self._losses_in(table).few(table.every)
                     self._ends(End(switch=table.switch, uses=uses))
 
     def _by_rules(self) -> None:
@@ -295,58 +332,35 @@ class Supposition:
                 continue
             table = ground.tables[number]
             struck: dict[tuple[Mark, ...], list[Mark]] = {}
-            read: _Read | None = None
+            losses: Losses | None = None
             for place, (unknown, left) in enumerate(
                 zip(table.scope, table.left(alive), strict=True)
             ):
                 gone = masks[unknown] & ~left
                 for value in members(gone) if gone else ():
-                    read = read or _Read(self, table)
-                    uses = self._few(read, table.every & table.having[place][value])
+                    losses = losses or self._losses_in(table)
+                    uses = losses.few(table.every & table.having[place][value])
                     struck.setdefault(uses, []).append((unknown, value))
             for uses, marks in struck.items():
-                self._offer(
-                    StoryLink(rule_alone.NAME, removes=tuple(marks), switch=table.switch, uses=uses)
+                link = StoryLink(
+                    rule_alone.NAME, removes=tuple(marks), switch=table.switch, uses=uses
                 )
+                self._offer(link, self._rests_on(uses))
 
-    def _few(self, read: _Read, every: int) -> tuple[Mark, ...]:
-        """Candidates that have to be gone so that none of these fillings is left, chosen for few links.
-
-        The supposition costs nothing; the links are left out one by one, long ones first.
-        """
-        allowed, by_link, having = read.allowed, read.by_link, read.having
-        left_out: set[int] = set()
-        for number in read.numbers:
-            wider = dict(allowed)
-            for unknown, value in by_link[number]:
-                wider[unknown] |= having[unknown][value]
-            alive = every
-            for some in wider.values():
-                alive &= some
-                if not alive:
-                    break
-            if not alive:
-                allowed = wider
-                left_out.add(number)
-        return tuple(
-            mark for number, some in by_link.items() if number not in left_out for mark in some
-        )
+    def _losses_in(self, table: FillingTable) -> Losses:
+        return Losses(table, self.ground.position.masks, self.board.masks, self.by, self.rests)
 
     def _by_techniques(self) -> None:
         assert self.deeper
         since, self._since = self._since, 0
         for idea in self.deeper(self.board, since):
-            uses = {mark for cell in idea.cells for mark in self._losses(cell)}
-            uses.update(mark for digit, zone in idea.spots for mark in self._gone_from(digit, zone))
-            self._offer(
-                StoryLink(
-                    idea.technique,
-                    places=idea.places,
-                    removes=idea.removes,
-                    idea=idea,
-                    uses=tuple(sorted(uses)),
-                )
+            several = {mark for cell in idea.cells for mark in self._losses(cell)}
+            several.update(m for digit, zone in idea.spots for m in self._gone_from(digit, zone))
+            uses = tuple(sorted(several))
+            link = StoryLink(
+                idea.technique, places=idea.places, removes=idea.removes, idea=idea, uses=uses
             )
+            self._offer(link, self._rests_on(uses))
 
     def _take(self, link: StoryLink, rests: int) -> None:
         masks, placed = self.board.masks, self.board.placed
@@ -354,11 +368,10 @@ class Supposition:
         places = [mark for mark in link.places if not placed >> mark[0] & 1]
         if not news and not places:
             return
-        number = len(self.links)
-        self.links.append(link)
-        self.rests.append(rests)
+        number = self._number(link, rests)
         if link.technique == naked_single.NAME and any(
-            self.links[self.by[mark]].technique in COMPLETING for mark in link.uses
+            self.links[self.by[value][unknown]].technique in COMPLETING
+            for unknown, value in link.uses
         ):
             self._joined |= 1 << number
         self._soonest = min(self._soonest, self._count(rests | 1 << number))
@@ -367,33 +380,20 @@ class Supposition:
         for unknown, value in news:
             self._strike(unknown, value, number)
 
-    def _outcome(self, end: End) -> Outcome:
-        """How it ends, without needless links.
-
-        A strike of a rule may also come from a placement that the story needs anyway.
-        """
-        return self._tell(members(self._rests_on(end.uses)), end)
-
-    def _tell(self, numbers: Iterable[int], end: End) -> Outcome:
-        links = [self.links[number] for number in numbers]
-        while True:
-            kept = needed_links(self.ground.position, self.supposed, links, end)
-            if len(kept) == len(links):
-                return Outcome(self.supposed, tuple(kept), end)
-            links = kept
-
     def shorten(self, longest: int) -> None:
         """Try to reach the end by fewer links, if they are more than a few and not too many.
 
-        A link is left out, and then, of all known links, whatever the others do not need. This is
-        tried for each link of the story, until none makes it shorter.
+        This is tried for each link of the story, until none makes it shorter.
         """
-        while self.best and _FEW_LINKS < len(self.best.links) <= longest:
-            end = self.best.end
-            known = Known(self.links, self.rests, [m for m, by in self.by.items() if not by])
-            short = shorter(self.ground.position, known, end, self._rests_on(end.uses))
-            found = [self._tell(numbers, end) for numbers in short]
-            best = min(found, key=lambda one: len(one.links), default=self.best)
-            if len(best.links) >= len(self.best.links):
+        at_once = [
+            (unknown, value)
+            for value, row in enumerate(self.by)
+            for unknown, number in row.items()
+            if number == SUPPOSED
+        ]
+        known = Known(self.links, self.rests, at_once)
+        while (best := self.best) and _FEW_LINKS < len(best.links) <= longest:
+            story = self._rests_on(best.end.uses)
+            self._best = by_fewer(self.ground.position, best, known, story)
+            if self._best is best:
                 return
-            self.best = best
