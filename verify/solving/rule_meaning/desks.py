@@ -39,23 +39,39 @@ class RuleDesk:
         several = list(zones)
         return [
             self.name,
-            *(_apart(name) for name, zone in self.zones.items() if zone in several),
+            *(self._apart(name) for name, zone in self.zones.items() if zone in several),
         ]
 
-    @cached_property
-    def alone(self) -> SmallEngine:
-        """An engine for the piece, and for its own cells in each zone as different."""
+    def _apart(self, name: str) -> str:
+        """The premise that its own cells in a zone are different: the zone itself, if it has them all."""
+        return name if self._fills(self.zones[name]) else f"{name} apart"
+
+    def _fills(self, zone: Zone) -> bool:
+        return zone.full and not zone.bits & ~self.bits
+
+    def _aparts(self) -> list[Premise]:
         cells = self.layout.cells
-        apart = [
+        return [
             _premise(
-                _apart(name),
+                self._apart(name),
                 Part(
                     name, AllDifferent(tuple(cells[one] for one in members(zone.bits & self.bits)))
                 ),
             )
             for name, zone in self.zones.items()
+            if not self._fills(zone)
         ]
-        return SmallEngine(self.layout, [self.piece.premise, *apart], self.piece.scope)
+
+    @cached_property
+    def alone(self) -> SmallEngine:
+        """An engine for the piece, and for its own cells in each zone as different.
+
+        What it refutes for a line that fills a house holds with its zones, and is hard to refute twice:
+        there it is the engine of both.
+        """
+        if any(map(self._fills, self.zones.values())):
+            return self.with_zones
+        return SmallEngine(self.layout, [self.piece.premise, *self._aparts()], self.piece.scope)
 
     @cached_property
     def with_zones(self) -> SmallEngine:
@@ -66,16 +82,13 @@ class RuleDesk:
             number = 0 if isinstance(zone.switch, str) else zone.switch[1]
             premises.append(_premise(name, layout.premise_of(zone.switch).parts[number]))
             around |= zone.bits
+        if any(map(self._fills, self.zones.values())):
+            premises += self._aparts()
         return SmallEngine(layout, premises, members(around))
 
 
 def _premise(name: str, part: Part) -> Premise:
     return Premise(name, "house", (part,))
-
-
-def _apart(name: str) -> str:
-    """The name of the premise that a rule's own cells in a zone are different."""
-    return f"{name} apart"
 
 
 @kept_by_thread(16)
