@@ -1,4 +1,4 @@
-"""What a table has lost on a supposed board, and by which links: which of them it takes for a strike."""
+"""The candidates that a table has lost on a supposed board: by which links, and which a strike needs."""
 
 from __future__ import annotations
 

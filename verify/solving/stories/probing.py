@@ -19,7 +19,7 @@ _SOLVER = "minisat22"
 
 
 class Probe(NamedTuple):
-    """Whether a supposition fails at a glance, and how much it forces before that."""
+    """Whether a supposition fails at a glance, and how much it forces if it does not."""
 
     fails: bool
     forces: int
@@ -39,6 +39,7 @@ class Prober:
             self._engine = SatEngine(self._model, Clock(float("inf")), solver=_SOLVER)
             self._engine.bind()
             self._masks = position.layout.full
+            self._failing: set[Mark] = set()
         layout = position.layout
         self._engine.settle(
             layout.denial((one, value))
@@ -48,9 +49,14 @@ class Prober:
         self._masks = masks
 
     def probe(self, position: Position, marks: Iterable[Mark]) -> dict[Mark, Probe]:
-        """The number of literals that each candidate forces."""
+        """Each candidate supposed. What failed with more candidates fails again."""
         found = {}
         for mark in marks:
+            if mark in self._failing:
+                found[mark] = Probe(True, 0)
+                continue
             holds, forces = self._engine.propagate(position.layout.fact(mark))
             found[mark] = Probe(not holds, forces)
+            if not holds:
+                self._failing.add(mark)
         return found

@@ -333,11 +333,8 @@ class Supposition:
             table = ground.tables[number]
             struck: dict[tuple[Mark, ...], list[Mark]] = {}
             losses: Losses | None = None
-            for place, (unknown, left) in enumerate(
-                zip(table.scope, table.left(alive), strict=True)
-            ):
-                gone = masks[unknown] & ~left
-                for value in members(gone) if gone else ():
+            for place, unknown, lost in table.lost(alive):
+                for value in members(masks[unknown] & lost):
                     losses = losses or self._losses_in(table)
                     uses = losses.few(table.every & table.having[place][value])
                     struck.setdefault(uses, []).append((unknown, value))

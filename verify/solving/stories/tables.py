@@ -46,25 +46,23 @@ class FillingTable:
     """The fillings of a rule, or a part of it, that some candidates allow.
 
     ``having[place][value]`` is the bit set of the fillings in which the unknown ``scope[place]`` has a
-    value; ``every`` is that of them all. It is ``whole`` if it covers everything that the rule says.
+    value; ``every`` is that of them all, from the candidates ``masks``. It is ``whole`` if it covers all
+    that the rule says.
     """
 
     switch: Switch
     whole: bool
     scope: tuple[int, ...]
+    masks: tuple[int, ...]
     having: tuple[tuple[int, ...], ...]
     every: int
     _with_any: tuple[dict[int, int], ...]
-    _left: dict[int, tuple[int, ...]]
-
-    @property
-    def key(self) -> tuple[Switch, tuple[int, ...]]:
-        """A key that identifies it among the tables of a position."""
-        return self.switch, self.scope
+    _lost: dict[int, tuple[tuple[int, int, int], ...]]
 
     def narrowed(self, masks: Sequence[int]) -> FillingTable:
         """The table for fewer candidates: the fillings that are left, under the same numbers."""
-        return replace(self, every=self.alive(masks, ALL))
+        own = tuple([masks[unknown] for unknown in self.scope])
+        return replace(self, masks=own, every=self.alive(masks, ALL), _lost={})
 
     def with_any(self, place: int, mask: int) -> int:
         """The fillings, of all that were listed, that have one of some values at a place."""
@@ -79,26 +77,29 @@ class FillingTable:
 
     def alive(self, masks: Sequence[int], changed: int) -> int:
         """The fillings left by the candidates of the unknowns that changed (a bit set of them)."""
-        alive = self.every
+        alive, known = self.every, self._with_any
         for place, unknown in enumerate(self.scope):
             if changed >> unknown & 1:
-                alive &= self.with_any(place, masks[unknown])
+                mask = masks[unknown]
+                some = known[place].get(mask)
+                alive &= self.with_any(place, mask) if some is None else some
         return alive
 
-    def left(self, alive: int) -> tuple[int, ...]:
-        """The values at each place (a bit set) that some of these fillings have."""
-        left = self._left.get(alive)
-        if left is None:
-            left = tuple(
-                [
-                    sum([1 << value for value, some in enumerate(having) if some & alive])
-                    for having in self.having
-                ]
-            )
-            if len(self._left) == _MOST_LEFT:
-                self._left.clear()
-            self._left[alive] = left
-        return left
+    def lost(self, alive: int) -> tuple[tuple[int, int, int], ...]:
+        """The values (a bit set) that none of these fillings has, by place and unknown."""
+        lost = self._lost.get(alive)
+        if lost is None:
+            found = []
+            for place, (unknown, mask) in enumerate(zip(self.scope, self.masks, strict=True)):
+                having = self.having[place]
+                gone = sum([1 << value for value in members(mask) if not having[value] & alive])
+                if gone:
+                    found.append((place, unknown, gone))
+            lost = tuple(found)
+            if len(self._lost) == _MOST_LEFT:
+                self._lost.clear()
+            self._lost[alive] = lost
+        return lost
 
 
 class Tables:
@@ -323,6 +324,7 @@ class _Filler:
             self._switch,
             self._is_whole,
             self.scope,
+            tuple([masks[unknown] for unknown in self.scope]),
             tuple(map(tuple, having)),
             (1 << len(found)) - 1,
             tuple({} for _ in self.scope),
