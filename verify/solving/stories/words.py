@@ -231,6 +231,12 @@ def narrowed_said(layout: Layout, several: Iterable[Narrowed], *, whole: bool = 
         else:
             others.append((unknown, _left_said(layout, one, whole=whole)))
     said = [alike_said(layout, others)] if others else []
+    plain = [layout.unknowns[one] for one, mask in layered if mask == 1]
+    cells = [one.cell for one in plain if isinstance(one, Doubler)]
+    alike = len({left for _, left in others}) == 1 and len(cells) == len(layered)
+    if alike and cells == [layout.unknowns[one] for one, _ in others]:
+        # Cells of which more is said than their digits are named once.
+        return f"{said[0]} and not {'a doubler' if len(cells) == 1 else 'doublers'}"
     return _in_a_row([*said, *([marks_said(layout, [], layered)] if layered else [])])
 
 
