@@ -9,6 +9,7 @@ from gridassay.encodings.grid import Canvas
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.results import Audit
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
+from gridassay.verify.listening.announcements import with_announcements
 from gridassay.verify.listening.captions import cue_sentences, read_cues
 from gridassay.verify.listening.cue_breaks import mended
 from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
@@ -19,7 +20,7 @@ from gridassay.verify.listening.listener import TalkListener
 from gridassay.verify.listening.mentions import in_text, offsets, with_mentions
 from gridassay.verify.listening.nearby_listener import NearbyListener
 from gridassay.verify.listening.other_readings import apart
-from gridassay.verify.listening.results import TalkAudit, TalkStep
+from gridassay.verify.listening.results import TalkAudit
 from gridassay.verify.listening.units import together
 
 
@@ -58,9 +59,7 @@ def audit_talk(
     claims = _hear(hearer, said, offsets(said, pieces) if spoken else [])
     if spoken:
         claims = with_mentions(claims, *hearer.mentions(pieces), pieces)
-    steps = tuple(
-        step for heard in claims for step in listener.judge(heard) if not _mentions(heard, step)
-    )
+    steps = tuple(with_announcements((heard, listener.judge(heard)) for heard in claims))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.time_spent() - began)
 
@@ -68,11 +67,6 @@ def audit_talk(
 def _caption_sentences(text: str, hearer: Hearer) -> Iterator[Sentence]:
     """The sentences of captions."""
     return mended(cue_sentences(read_cues(text)), hearer.tokens, hearer.small)
-
-
-def _mentions(heard: Heard, step: TalkStep) -> bool:
-    """Whether what may have been a claim only tells of what stands there already."""
-    return not heard.concludes and not heard.sure and step.result == "idle"
 
 
 def _hear(
