@@ -1,8 +1,8 @@
 """What is announced before it is said, and what is only recalled, are no claims of their own.
 
-*Middle box. Now the eights. Eight in row four, eight in row six, so row five column four is eight* claims one
-thing, where the cell is named: the box and its digit only announce it, and the rows recall what stands
-there already.
+*Middle box. Now the eights. Eight in row four, eight in row six, so row five column four is eight*
+claims one thing, where the cell is named: the box and its digit only announce it, and the rows recall
+what stands there already.
 """
 
 from __future__ import annotations
@@ -28,7 +28,11 @@ def with_announcements(judged: Iterable[tuple[Heard, Sequence[TalkStep]]]) -> It
             if at is not None:
                 _, first = kept.pop(at)
                 step = replace(
-                    step, result=first.result, skipped=first.skipped, detail=first.detail, clean=first.clean
+                    step,
+                    result=first.result,
+                    skipped=first.skipped,
+                    detail=first.detail,
+                    clean=first.clean,
                 )
             kept.append((heard, step))
     return (step for _, step in kept)
