@@ -1,0 +1,42 @@
+"""What is announced or recalled is no claim of its own; each talk is our own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from gridassay.verify import read_file
+from gridassay.verify.listening.talk import audit_talk
+
+HERON = Path(__file__).parent / "narrations" / "puzzles" / "heron.txt"
+
+
+def judged(*cues: str) -> list[tuple[str | None, str]]:
+    """The meaning and the result of each claim of captions about a classic grid."""
+    lines = ["WEBVTT", ""]
+    for number, cue in enumerate(cues):
+        lines += [f"00:00:{number:02}.000 --> 00:00:{number + 1:02}.000", cue, ""]
+    return [(one.means, one.result) for one in audit_talk(read_file(HERON), "\n".join(lines)).steps]
+
+
+@pytest.mark.parametrize(
+    "announced",
+    [
+        "The box at the top in the middle, look at the twos.",
+        "Two in row eight, two in row nine. The middle box of the top row, the twos.",
+    ],
+)
+def test_a_claim_stands_where_its_cell_is_named(announced: str) -> None:
+    said = judged(announced, "Row two column six is a two.")
+    assert said == [("r2c6 = 2", "sound")]
+
+
+def test_digits_that_stand_already_are_recalled() -> None:
+    said = judged("Eight in row two, eight in row eight.", "Row one column four is an eight.")
+    assert said == [("r1c4 = 8", "sound")]
+
+
+def test_what_is_said_twice_with_its_cell_is_idle_the_second_time() -> None:
+    said = judged("Row two column six is a two.", "So row two column six is two.")
+    assert [result for _, result in said] == ["sound", "idle"]
