@@ -23,8 +23,8 @@ def judged(*cues: str) -> list[tuple[str | None, str]]:
 @pytest.mark.parametrize(
     "announced",
     [
-        "The box at the top in the middle, look at the twos.",
-        "Two in row eight, two in row nine. The middle box of the top row, the twos.",
+        "Box two, look at the twos.",
+        "Two in row eight, two in row nine. Box two then. Twos.",
     ],
 )
 def test_a_claim_stands_where_its_cell_is_named(announced: str) -> None:
