@@ -45,7 +45,7 @@ def _recalls(heard: Heard, step: TalkStep) -> bool:
 
 def _announced(heard: Heard, step: TalkStep, kept: Sequence[tuple[Heard, TalkStep]]) -> int | None:
     """Where the claim was announced of which a step names the cell."""
-    if step.result != "idle" or len(heard.places) != 1 or step.means is None:
+    if step.result not in ("idle", "sound") or len(heard.places) != 1 or step.means is None:
         return None
     for at in range(len(kept) - 1, max(-1, len(kept) - 1 - _SO_FAR), -1):
         before, first = kept[at]

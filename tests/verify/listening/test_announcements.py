@@ -24,7 +24,7 @@ def judged(*cues: str) -> list[tuple[str | None, str]]:
     "announced",
     [
         "Box two, look at the twos.",
-        "Two in row eight, two in row nine. Box two then. Twos.",
+        "Now the twos, in box two.",
     ],
 )
 def test_a_claim_stands_where_its_cell_is_named(announced: str) -> None:
