@@ -1,4 +1,4 @@
-"""What is announced before it is said, and what is only recalled, are no claims of their own.
+"""Announcements and recollections, which are not claims of their own.
 
 *Middle box. Now the eights. Eight in row four, eight in row six, so row five column four is eight*
 claims one thing, where the cell is named: the box and its digit only announce it, and the rows recall
@@ -24,7 +24,7 @@ def with_announcements(judged: Iterable[tuple[Heard, Sequence[TalkStep]]]) -> It
         for step in steps:
             if _recalls(heard, step):
                 continue
-            at = _announced(heard, step, kept)
+            at = _announcement(heard, step, kept)
             if at is not None:
                 _, first = kept.pop(at)
                 step = replace(
@@ -43,17 +43,17 @@ def _recalls(heard: Heard, step: TalkStep) -> bool:
     return not heard.concludes and step.result == "idle"
 
 
-def _announced(heard: Heard, step: TalkStep, kept: Sequence[tuple[Heard, TalkStep]]) -> int | None:
+def _announcement(heard: Heard, step: TalkStep, kept: Sequence[tuple[Heard, TalkStep]]) -> int | None:
     """Where the claim was announced of which a step names the cell."""
     if step.result not in ("idle", "sound") or len(heard.places) != 1 or step.means is None:
         return None
     for at in range(len(kept) - 1, max(-1, len(kept) - 1 - _SO_FAR), -1):
         before, first = kept[at]
-        if first.means is None or _concluded(first) != _concluded(step):
+        if first.means is None or _conclusion(first) != _conclusion(step):
             continue
         return None if before.places or first.result not in ("sound", "early") else at
     return None
 
 
-def _concluded(step: TalkStep) -> str:
+def _conclusion(step: TalkStep) -> str:
     return (step.means or "").partition(" because ")[0]

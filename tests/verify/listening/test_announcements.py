@@ -1,4 +1,4 @@
-"""What is announced or recalled is no claim of its own; each talk is our own."""
+"""Claims that are announced before they are said, and digits that are only recalled; each talk is our own."""
 
 from __future__ import annotations
 
