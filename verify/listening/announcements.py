@@ -43,7 +43,9 @@ def _recalls(heard: Heard, step: TalkStep) -> bool:
     return not heard.concludes and step.result == "idle"
 
 
-def _announcement(heard: Heard, step: TalkStep, kept: Sequence[tuple[Heard, TalkStep]]) -> int | None:
+def _announcement(
+    heard: Heard, step: TalkStep, kept: Sequence[tuple[Heard, TalkStep]]
+) -> int | None:
     """Where the claim was announced of which a step names the cell."""
     if step.result not in ("idle", "sound") or len(heard.places) != 1 or step.means is None:
         return None

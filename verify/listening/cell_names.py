@@ -31,6 +31,8 @@ _TOLD_WHERE = re.compile(r"D[IE]?$")
 _CROSSING = re.compile(r"\b(?P<kind>[rc])(?P<number>\d+)\b", re.I)
 _AND_HOUSE = re.compile(r"\s*(?:,|&|and\b)\s*(?:and\s+)?(?P<kind>row|col)", re.I)
 """After a row and a column that are two of a list: *row 1, row 3, column 2 and column 3*."""
+_CROSSED = re.compile(r"\s+(?P<kind>row|col)", re.I)
+"""After a row and a column of which the second crosses the next."""
 _HOUSE_BEFORE = re.compile(r"\b(?:row|col(?:umn)?)\s+\w+\s*,\s*$", re.I)
 _HOUSE_AFTER = re.compile(r"\s*(?:,|&|and\b)\s*(?:and\s+)?(?:row|col(?:umn)?)\s+\w+", re.I)
 _SEPARATED = re.compile(r"\s*,\s*and\s+|\s*[,&]\s*|\s+and\s+|\s+")
@@ -131,6 +133,9 @@ class CellNames:
         more = _AND_HOUSE.match(text, match.end())
         kind = "row" if match["row2"] else "col"
         if more is not None and more["kind"].casefold() == kind:
+            return True
+        crossing = _CROSSED.match(text, match.end())  # *column six, row three column five*
+        if crossing is not None and crossing["kind"].casefold() != kind:
             return True
         if self.spoken:
             return False

@@ -121,7 +121,7 @@ class TalkListener(Outcomes):
         else:
             readings = pointed_at(heard, board).readings
         readings = tuple(nearest(readings, self._cells_of, self._last, self.layout))
-        if len(readings) == 1 and (heard.houses or heard.technique or not self._false(readings[0])):
+        if len(readings) == 1 and (heard.houses or not self._false(readings[0])):
             return self._hear_conclusion(readings[0])
         told = tuple(steps_line(self.canvas, one) for one in readings[:_MOST_READINGS])
         what = "may mean several things" if readings else "nothing on this board matches it"

@@ -40,3 +40,22 @@ def test_digits_that_stand_already_are_recalled() -> None:
 def test_what_is_said_twice_with_its_cell_is_idle_the_second_time() -> None:
     said = judged("Row two column six is a two.", "So row two column six is two.")
     assert [result for _, result in said] == ["sound", "idle"]
+
+
+def test_a_row_and_a_column_of_a_list_do_not_cross_before_a_cell() -> None:
+    said = judged("Two in row eight, two in column five, row two column six, that's a two.")
+    assert said == [("r2c6 = 2", "sound")]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Which lets us finish the column with a four.",
+        "The last one in the column is a four.",
+        "So row three has got its six in one of the middle two.",
+    ],
+)
+def test_what_no_cell_or_house_was_named_for_is_never_wrong(said: str) -> None:
+    results = [result for _, result in judged("Row two column six is a two.", said)]
+    assert results[0] == "sound"
+    assert "wrong" not in results
