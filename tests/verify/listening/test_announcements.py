@@ -1,4 +1,4 @@
-"""Claims that are announced before they are said, and digits that are only recalled; each talk is our own."""
+"""Claims that are announced before they are said, and digits only recalled; each talk is our own."""
 
 from __future__ import annotations
 
