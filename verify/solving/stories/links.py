@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
@@ -70,6 +71,18 @@ class Outcome:
         return len({unknown for unknown, _ in (*uses, *self.end.uses)})
 
 
+@lru_cache(maxsize=1 << 16)
+def zones_at(layout: Layout, cells: int) -> tuple[tuple[int, Zone], ...]:
+    """The zones with every digit around some cells (a bit set) with their cells, none twice."""
+    several = [
+        (zone.bits, zone)
+        for cell in members(cells & layout.cell_bits)
+        for zone in layout.zones_of[cell]
+        if zone.full
+    ]
+    return tuple(dict.fromkeys(several))
+
+
 class Ground:
     """A position, with the data needed to suppose things on it."""
 
@@ -83,23 +96,7 @@ class Ground:
         for number, table in enumerate(self.tables):
             for unknown in table.scope:
                 self._tables_of[unknown].append(number)
-        self.full_zones_of = [
-            tuple((zone.bits, zone) for zone in zones if zone.full) for zones in layout.zones_of
-        ]
-        self._zones_at: dict[int, tuple[tuple[int, Zone], ...]] = {}
         self._tables_at: dict[int, tuple[int, ...]] = {}
-
-    def zones_at(self, cells: int) -> tuple[tuple[int, Zone], ...]:
-        """The zones with every digit around some cells (a bit set), cell by cell, none twice."""
-        found = self._zones_at.get(cells)
-        if found is None:
-            several = [
-                zone
-                for cell in members(cells & self.layout.cell_bits)
-                for zone in self.full_zones_of[cell]
-            ]
-            found = self._zones_at[cells] = tuple(dict.fromkeys(several))
-        return found
 
     def tables_at(self, unknowns: int) -> tuple[int, ...]:
         """The numbers of the tables of some unknowns (a bit set), one by one, none twice."""

@@ -27,6 +27,7 @@ from gridassay.verify.solving.stories.links import (
     StoryLink,
     Telling,
     tellings,
+    zones_at,
 )
 from gridassay.verify.solving.stories.losses import Losses
 from gridassay.verify.solving.stories.shortening import Known, by_fewer, outcome_of
@@ -240,7 +241,7 @@ class Supposition:
             return
         self._scanned = len(self.fresh)
         masks, where, placed = self.board.masks, self.board.where, self.board.placed
-        cells, zones_at = self._cells, self.ground.zones_at
+        cells, layout = self._cells, self.ground.layout
         singles: list[_Single] = []
         seen: set[object] = set()
         ends = False
@@ -253,7 +254,7 @@ class Supposition:
                     elif unknown < cells and not placed >> unknown & 1 and unknown not in seen:
                         seen.add(unknown)
                         singles.append((None, unknown))
-            for bits, zone in zones_at(unknowns):
+            for bits, zone in zones_at(layout, unknowns):
                 places = where[value] & bits
                 if not places & (places - 1):
                     if not places:
@@ -267,14 +268,13 @@ class Supposition:
 
     def _end_by_singles(self) -> None:
         """Note the ends in the cells and zones of the latest strikes, in the order in which they came."""
-        masks, where, zones_of = self.board.masks, self.board.where, self.ground.full_zones_of
+        masks, where, layout = self.board.masks, self.board.where, self.ground.layout
         ends: dict[object, tuple[tuple[int, int, int], int, Zone | None]] = {}
         for time, (unknowns, value) in enumerate(self.fresh):
             for unknown in members(unknowns):
                 if not masks[unknown]:
                     ends[unknown] = (time, unknown, 0), unknown, None
-                zones = zones_of[unknown] if unknown < self._cells else ()
-                for order, (bits, zone) in enumerate(zones, 1):
+                for order, (bits, zone) in enumerate(zones_at(layout, 1 << unknown), 1):
                     if not where[value] & bits:
                         ends[value, zone] = (time, unknown, order), value, zone
         for _, one, place in sorted(ends.values(), key=lambda end: end[0]):

@@ -135,11 +135,11 @@ class ChainGraph:
         """The nodes that are false when a node is true."""
         known = self._weak.get(number)
         if known is None:
-            kills = self.kills(number)
+            kept = ~self.kills(number)
             known = [
                 other
                 for other, node in enumerate(self.nodes)
-                if not node.bits & ~kills and other != number
+                if not node.bits & kept and other != number
             ]
             self._weak[number] = known
         return known
@@ -180,11 +180,11 @@ def shortest_chain(graph: ChainGraph) -> Chain | None:
 
 def _from(graph: ChainGraph, start: int, most: int) -> Chain | None:
     """The shortest chain of up to ``most`` strong links from a node that is false."""
-    kills = graph.kills(start)
+    kills, own = graph.kills(start), graph.nodes[start].bits
     came: dict[int, tuple[int, Strong, int]] = {}
     off = {start: -1}
     frontier = [start]
-    for _ in range(most):
+    for length in range(1, most + 1):
         turned_on = []
         for number in frontier:
             for strong in graph.strong[number]:
@@ -193,12 +193,14 @@ def _from(graph: ChainGraph, start: int, most: int) -> Chain | None:
                 came[strong.to] = (number, strong, off[number])
                 turned_on.append(strong.to)
         for number in turned_on:
-            removes = kills & graph.kills(number)
-            loop = not graph.nodes[start].bits & ~graph.kills(number)
+            its = graph.kills(number)
+            removes, loop = kills & its, not own & ~its
             if removes or loop:
                 chain = _chain(graph, came, number, removes, loop)
                 if chain.removes:
                     return chain
+        if length == most:
+            return None
         frontier = []
         for number in turned_on:
             for other in graph.weak(number):

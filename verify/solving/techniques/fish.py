@@ -9,8 +9,9 @@ plain. *Sashimi*: without its fins some row would have a single place left in th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import lru_cache, partial
+from functools import lru_cache, partial, reduce
 from itertools import combinations
+from operator import or_
 from typing import NamedTuple
 
 from gridassay.verify.solving.board.ideas import (
@@ -76,6 +77,7 @@ def _fish_in(
     bases, covers = ([zone for zone in layout.full_zones if zone.kind == kind] for kind in kinds)
     most = size + (MOST_EXTRA if fins else 0)
     seen_from: dict[int, int] = {0: -1}
+    unions: dict[tuple[int, ...], int] = {}
     found = []
     for lines, touched in _choices(_lines(cells, bases, covers), size, most):
         if (touched.bit_count() > size) is not fins:
@@ -86,9 +88,9 @@ def _fish_in(
             places |= spots
         open_cells = cells & ~based
         for picked in combinations(members(touched), size):
-            covered = 0
-            for place in picked:
-                covered |= covers[place].bits
+            covered = unions.get(picked)
+            if covered is None:
+                covered = unions[picked] = reduce(or_, [covers[place].bits for place in picked])
             loose = places & ~covered
             # If two grids overlap, a row can lie in two columns at one cell: then there is no fin.
             if bool(loose) is not fins:

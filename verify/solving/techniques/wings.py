@@ -64,24 +64,28 @@ def wxyz_wings(position: Position) -> Iterator[Idea]:
     masks, sees = position.masks, position.layout.sees
     small = [c for c in members(position.open_bits) if 1 < masks[c].bit_count() <= 4]
     small_bits = bits_of(small)
-    # What two pincers that do not see each other could both be.
-    loose = {
-        (one, other): 0 if sees[one] >> other & 1 else masks[one] & masks[other]
-        for one, other in combinations(small, 2)
-    }
+
+    def loose(one: int, other: int) -> int:
+        """The digits that two pincers could both be, since they do not see each other."""
+        return 0 if sees[one] >> other & 1 else masks[one] & masks[other]
+
     for pivot in small:
         around = members(sees[pivot] & small_bits)
-        for one, other in combinations(around, 2):
-            pair, apart = masks[pivot] | masks[one] | masks[other], loose[one, other]
-            if pair.bit_count() > 4 or apart.bit_count() > 1:
+        for place, one in enumerate(around):
+            two = masks[pivot] | masks[one]
+            if two.bit_count() > 4:
                 continue
-            for third in around:
-                if third <= other or (pair | masks[third]).bit_count() != 4:
+            for further, other in enumerate(around[place + 1 :], place + 2):
+                three = two | masks[other]
+                if three.bit_count() > 4 or (apart := loose(one, other)).bit_count() > 1:
                     continue
-                z = apart | loose[one, third] | loose[other, third]
-                if z.bit_count() == 1:
-                    pincers = (one, other, third)
-                    yield from _idea(position, WXYZ, pivot, pincers, z.bit_length() - 1)
+                for third in around[further:]:
+                    if (three | masks[third]).bit_count() != 4:
+                        continue
+                    z = apart | loose(one, third) | loose(other, third)
+                    if z.bit_count() == 1:
+                        pincers = (one, other, third)
+                        yield from _idea(position, WXYZ, pivot, pincers, z.bit_length() - 1)
 
 
 def _with_count(position: Position, count: int) -> Iterator[int]:
