@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from gridassay.verify.auditing.claims import Claim, move_on, say_conclusions
 from gridassay.verify.listening.bridges import bridge
-from gridassay.verify.listening.heard import Heard, OnLine
+from gridassay.verify.listening.heard import Heard, OnLine, Pair
 from gridassay.verify.listening.means import ONE_CELL, steps_line
 from gridassay.verify.listening.outcomes import Outcomes
 from gridassay.verify.listening.pointing import LAST, one_rule, only_confines, pointed_at
@@ -167,8 +168,9 @@ class TalkListener(Outcomes):
                 if len(instead) == 1:
                     other = replace(heard, places=instead, houses=(), near=(), far=())
                     return self._hear_conclusion(other)
-                if not heard.sure or heard.doubtful or instead or self._true(heard.far):
-                    return self._not_understood(heard)
+                far = self._true(heard.far)
+                if not heard.sure or heard.doubtful or instead or far:
+                    return self._other_digit(heard, far) or self._not_understood(heard)
             clean = () if settled.result in ("wrong", "idle") else (f"# unforced: {means}",)
             return self._step(heard, means, settled.result, settled.detail, clean=clean)
         still = claim.still_open(self.position)
@@ -180,6 +182,18 @@ class TalkListener(Outcomes):
         struck = claim_text(self.canvas, [], candidates)
         lines = tuple(struck if line == means else line for line in step.clean)
         return replace(step, clean=lines)
+
+    def _other_digit(self, heard: Heard, true: Sequence[Pair]) -> TalkStep | None:
+        """Its cell with another digit of the same words: *r2c3 makes ten with the 4, so 6*."""
+        cells = {cell for cell, _ in heard.places}
+        same = tuple(pair for pair in true if pair[0] in cells)
+        if heard.time is None or heard.sure or heard.removes or len(same) != 1:
+            return None
+        bare = replace(heard, places=same, near=(), far=(), technique="", houses=(), rules=())
+        if self._follows(self._claim(bare), self.position):
+            return self._hear_conclusion(bare)
+        meant = self._meant(replace(bare, places=(), near=same))
+        return self._hear_conclusion(meant) if meant else None
 
     def _with_values_left(self, claim: Claim) -> Claim:
         """A claim in which the values that a letter does not have stand for the one that it has."""

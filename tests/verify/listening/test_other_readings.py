@@ -83,3 +83,13 @@ SPOKEN = [  # r5c6 is 6
 def test_what_is_said_beside_it_may_be_what_was_meant(said: str) -> None:
     told = results(said, "row five column six")
     assert "wrong" not in [result for _, result in told]
+
+
+def test_a_cell_may_be_given_the_digit_that_comes_last() -> None:
+    told = results("row two column six makes five together with the three so two it is")
+    assert told == [("r2c6 = 2", "sound")]
+
+
+def test_a_digit_that_a_cell_does_not_have_is_not_understood() -> None:
+    told = results("row two column six makes five together with the three so four it is")
+    assert told == [("", "unclear")]
