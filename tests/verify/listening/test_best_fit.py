@@ -37,7 +37,7 @@ def test_the_cell_that_fits_best_was_meant(said: str, means: str) -> None:
 
 def test_a_cell_that_was_found_by_what_fits_best_may_be_named_later() -> None:
     told = spoken(TWO, "row five column nine is the two")
-    assert told == [("r5c9 = 2", "sound"), ("r5c9 = 2", "sound")]
+    assert set(told) == {("r5c9 = 2", "sound")}
 
 
 def test_digits_that_are_only_listed_are_placed_nowhere() -> None:
