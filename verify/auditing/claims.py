@@ -107,6 +107,11 @@ def say_conclusions(layout: Layout, idea: Idea) -> str:
 
 def agrees(idea: Idea, because: Because, layout: Layout) -> bool:
     """Whether an idea is the pattern over what is listed, with nothing foreign to it."""
+    return _is_over(idea, because, layout) and _houses(idea, because, layout) >= {*because.houses}
+
+
+def _is_over(idea: Idea, because: Because, layout: Layout) -> bool:
+    """Whether an idea is the pattern over the cells, digits and rules that are listed."""
     cells = {layout.index[one] for one in (*because.cells, *because.unknowns)}
     if cells and not set(idea.core or idea.shown) <= cells <= {*idea.shown, *idea.touched}:
         return False
@@ -114,14 +119,21 @@ def agrees(idea: Idea, because: Because, layout: Layout) -> bool:
     concluded = {digit for cell, digit in idea.marks if layout.is_cell(cell)}
     if not digits <= concluded.union(idea.digits):
         return False
-    premises = {layout.premise_of(switch).name for switch in idea.all_switches}
-    if not premises.issuperset(because.rules):
-        return False
-    shown = bits_of(idea.core or idea.shown)
-    return all(
-        house in premises or (shown and _house_bits(layout, house) & shown == shown)
+    return _premises(idea, layout).issuperset(because.rules)
+
+
+def _houses(idea: Idea, because: Because, layout: Layout) -> set[str]:
+    """The listed houses that an idea rests on, or that hold its pattern."""
+    premises, shown = _premises(idea, layout), bits_of(idea.core or idea.shown)
+    return {
+        house
         for house in because.houses
-    )
+        if house in premises or (shown and _house_bits(layout, house) & shown == shown)
+    }
+
+
+def _premises(idea: Idea, layout: Layout) -> set[str]:
+    return {layout.premise_of(switch).name for switch in idea.all_switches}
 
 
 def rests_on(idea: Idea, because: Because) -> bool:
@@ -156,21 +168,26 @@ class Matcher:
     ) -> list[Idea]:
         """Ideas of the techniques that together give the claim by its pattern; empty if there are none.
 
-        What they give is proved. With ``by_name`` they carry the name that the claim gives.
+        What they give is proved. With ``by_name`` they carry the name that the claim gives. A house
+        that the claim lists may be the reason for a part of it.
         """
         at = position or self.position
         left, used = claim, []
+        houses = {*claim.because.houses} if claim.because else set()
         near = bits_of({cell for cell, _ in claim.marks})
         for technique in techniques:
             for idea in self.searches.find(technique, at, near):
                 rest = left.left_by(idea)
-                if rest == left or not self._fits(idea, claim, by_name):
+                more = claim.because and houses & _houses(idea, claim.because, self.layout)
+                gives = rest != left or (more and claim.left_by(idea) != claim)
+                if not gives or not self._fits(idea, claim, by_name):
                     continue
                 if not follows(self.engine, at, idea, self.clock):
                     continue
+                houses -= more or set()
                 left = rest
                 used.append(idea)
-                if not left.marks:
+                if not left.marks and not houses:
                     return used
         return []
 
@@ -180,7 +197,7 @@ class Matcher:
         if because is None:
             return True
         meant = idea.technique in claim.names or (not by_name and rests_on(idea, because))
-        return meant and agrees(idea, because, self.layout)
+        return meant and _is_over(idea, because, self.layout)
 
     def by_name(self, claim: Claim, position: Position | None = None) -> list[Idea]:
         """Ideas of the technique that the claim names which give it, or none."""
