@@ -19,12 +19,11 @@ _END = re.compile(
 _SMALL = re.compile(r"[a-z]")
 _CELL = re.compile(r"[rcb]\d")
 _STEP = re.compile(r"\S+\s*(?:=|\bnot\b)\s*\w+(?:\s+because .*)?", re.IGNORECASE)
-_FULL, _FULLY, _NEARLY, _MOSTLY = 40, 0.9, 0.85, 0.6
+_FULL, _NEARLY, _MOSTLY = 40, 0.85, 0.6
 """A line with at least this many letters may have been broken because it was full, to nearly the length
-of the longest one; all lines of a paragraph that was broken so, but the last, are mostly full. Where they
-are fully so, it does not matter what a line begins with."""
-_PARAGRAPH = 4
-"""The fewest lines of a paragraph that are all full because it was broken, not by chance."""
+of the longest one; all lines of a paragraph that was broken so, but the last, are mostly full."""
+_SEVERAL = 6
+"""So many lines, nearly all of them, are not full by chance; the next may then begin with anything."""
 _BRACKETED = 60
 """So many letters further on a bracket may still be closed, so that a sentence does not end in it."""
 
@@ -79,9 +78,9 @@ def sentences(text: str) -> Iterator[Sentence]:
         re.sub(r"^\s*(?:#.*|[-*•]\s+|\d{1,3}[.)]\s+)", "", line).strip()
         for line in text.splitlines()
     ]
-    widths = list(_widths(lines))
+    widths, wrapped = list(_widths(lines)), _is_wrapped(lines)
     for number, said in enumerate(lines, start=1):
-        if said and _goes_on(last, said, widths[number - 1][0], wrapped=widths[number - 1][1]):
+        if said and _goes_on(last, said, widths[number - 1], wrapped=wrapped):
             starts.append(Place(len(paragraph) + 1, number))
             paragraph += " " + said
         else:
@@ -91,19 +90,21 @@ def sentences(text: str) -> Iterator[Sentence]:
     yield from split(paragraph, starts)
 
 
-def _widths(lines: list[str]) -> Iterator[tuple[int, bool]]:
-    """Of each line, the width to which its paragraph was broken, and whether all of its lines are full.
-
-    The width is 0 if it was not broken.
-    """
+def _widths(lines: list[str]) -> Iterator[int]:
+    """Of each line, the width to which its paragraph was broken; 0 if it was not."""
     for _, group in groupby(lines, key=bool):
-        several = list(group)
-        width = max(map(len, several))
-        broken = all(len(line) > _MOSTLY * width for line in several[:-1])
-        full = len(several) >= _PARAGRAPH and all(
-            _reaches(*pair) > _FULLY * width for pair in pairwise(several)
-        )
-        yield from [(width if broken else 0, full)] * len(several)
+        several = [len(line) for line in group]
+        width = max(several)
+        broken = all(length > _MOSTLY * width for length in several[:-1])
+        yield from [width if broken else 0] * len(several)
+
+
+def _is_wrapped(lines: list[str]) -> bool:
+    """Whether nearly all lines of a text were broken because they were full."""
+    pairs = [(one, following) for one, following in pairwise(lines) if one and following]
+    width = max(map(len, lines), default=0)
+    full = sum(_reaches(*pair) > _NEARLY * width for pair in pairs)
+    return len(pairs) >= _SEVERAL and full > _NEARLY * len(pairs)
 
 
 def _goes_on(last: str, line: str, width: int, *, wrapped: bool) -> bool:

@@ -9,6 +9,7 @@ give it: nothing that was not understood is ever held against its speaker.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from gridassay.encodings.grid import Cell
@@ -56,6 +57,8 @@ class Gleaner:
         self._cell: Token | None = None
         self._digit: Token | None = None
         self._denied: tuple[Token, Token] | None = None
+        self._cells: tuple[Cell, ...] = ()
+        self._houses: tuple[str, ...] = ()
 
     def glean(self, text: str, tokens: Sequence[Token]) -> list[Gleaned]:
         """The claims that the parts of a sentence may make, in order."""
@@ -71,10 +74,20 @@ class Gleaner:
             for pairs in near:
                 claim = Heard(text[start:end].strip(), start, near=pairs, gleaned=True)
                 found.append(Gleaned(claim, end, {"C", "D"} <= letters))
-            if struck:
-                claim = Heard(text[start:end].strip(), start, removes=struck, gleaned=True)
+            named = [one.house for one in tokens if one.letter == "H" and one.start < start]
+            self._houses = tuple(named[-1:]) or self._houses
+            left = self._left(part, letters)
+            if struck or left:
+                denies = bool(letters & _DENIES)
+                claim = Heard(
+                    text[start:end].strip(), start, removes=struck, gleaned=True, left=not denies
+                )
+                if not struck:
+                    claim = replace(claim, houses=left[0], cells=left[1], digits=left[2])
                 found.append(Gleaned(claim, end, {"C", "D"} <= letters))
             self._remember(part, letters)
+        named = [one.house for one in tokens if one.letter == "H"]
+        self._houses = tuple(named[-1:]) or self._houses
         return found
 
     def _parts(self, tokens: Sequence[Token]) -> list[list[Token]]:
@@ -87,7 +100,9 @@ class Gleaner:
                 piece += [token] if token is not None else []
                 continue
             kinds = _kinds(piece)
-            if kinds & _kinds(parts[-1]) or kinds >= {"C", "D"}:
+            if _goes_on_listing(parts[-1], piece):
+                pass
+            elif kinds & _kinds(parts[-1]) or kinds >= {"C", "D"}:
                 parts.append([])
             parts[-1] += piece
             piece = []
@@ -165,6 +180,17 @@ class Gleaner:
             if value not in said.digits
         )
 
+    def _left(
+        self, part: Sequence[Token], letters: set[str]
+    ) -> tuple[tuple[str, ...], tuple[Cell, ...], tuple[int, ...]] | tuple[()]:
+        """Where some digits may be all that is left: houses, else the cells or house named last."""
+        digits = _digits_left([one for one in part if one.letter == "D"])
+        if letters & (_NO_CLAIM | {"C", "R"}) or len(digits) < _FEWEST:
+            return ()
+        named = tuple(one.house for one in part if one.letter == "H")
+        cells = () if named else self._cells
+        return named or self._houses, cells, digits
+
     def _remember(self, part: Sequence[Token], letters: set[str]) -> None:
         cells = [one for one in part if one.letter == "C"]
         digits = [one for one in part if one.letter == "D"]
@@ -173,6 +199,8 @@ class Gleaner:
         elif cells and digits:
             self._denied = None
         self._cell = cells[-1] if cells else self._cell
+        several = tuple(dict.fromkeys(cell for one in cells for cell in one.cells))
+        self._cells = several if len(several) > 1 else self._cells
         if digits and len(digits[-1].digits) == 1:
             self._digit = digits[-1]
 
@@ -183,6 +211,24 @@ def _only_beside(part: Sequence[Token], place: int) -> bool:
     more = sum(one.letter == "D" for one in part) > 1
     said = part[place].letter == "D" and more
     return said and before is not None and refers(before)
+
+
+def _goes_on_listing(part: Sequence[Token], piece: Sequence[Token]) -> bool:
+    """Whether a piece begins with another digit of a list, and names no cell."""
+    first = next((one for one in piece if one.letter != "w"), None)
+    lists = bool(part) and part[-1].letter == "D" and first is not None and first.letter == "D"
+    return lists and _kinds([*part, *piece]) == {"D"}
+
+
+def _digits_left(said: Sequence[Token]) -> tuple[int, ...]:
+    """All digits of some tokens but the number of them: *only 3 and 8 for its two empty squares*."""
+    for count in said:
+        others = tuple(
+            dict.fromkeys(one for token in said if token is not count for one in token.digits)
+        )
+        if count.text.isalpha() and count.digits == (len(others),):
+            return others
+    return tuple(dict.fromkeys(one for token in said for one in token.digits))
 
 
 def _kinds(tokens: Sequence[Token]) -> set[str]:

@@ -44,7 +44,7 @@ class TalkListener(Outcomes):
 
     def _judge_one(self, heard: Heard) -> TalkStep | None:
         self.clock.check()
-        self._missed.next_claim(heard.missed)
+        self._missed.next_claim(heard.missed, counts=not heard.gleaned)
         self._lost = self._lost or bool(heard.missed)
         step = self._judge(heard)
         unclear = step is not None and step.result == "unclear"
@@ -150,6 +150,7 @@ class TalkListener(Outcomes):
         if self._chain and not set(self._last) <= set(self.layout.scope(self._chain)):
             self._chain = ""
         settled = self.auditor.judge_conclusion(claim)
+        self._struck |= set(claim.removes)
         if settled is None:
             self._said |= set(claim.places)
         if settled is not None:

@@ -14,9 +14,10 @@ class MissedClaims:
     def __init__(self) -> None:
         self._missed: list[tuple[frozenset[int], int]] = []
 
-    def next_claim(self, before: Iterable[Sequence[int]]) -> None:
+    def next_claim(self, before: Iterable[Sequence[int]], *, counts: bool = True) -> None:
         """Count a claim, and add the digits of the sentences ``before`` it that were not understood."""
-        self._missed = [(digits, age + 1) for digits, age in self._missed if age < _CLAIMS]
+        later = int(counts)
+        self._missed = [(one, age + later) for one, age in self._missed if age < _CLAIMS]
         for digits in before:
             self.add(digits)
 

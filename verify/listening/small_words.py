@@ -32,6 +32,8 @@ _SO = re.compile("C.*S[wK]*$")
 _FALLS = re.compile("w*I[wI]*[CHAD]")
 _AS = re.compile("w*D[wUSKB]*(?:Iw*[HA]|$)")
 _SAME = re.compile("D.*[AB]w*C[wK]*E$")
+_SEVERAL, _MOST = 2, 9
+"""So many cells make a sum, and none of them more than this, where figures are digits."""
 IT, THEM = "it", "them"
 """What a token of the letter N stands for: the last cell, or the last cells."""
 
@@ -70,9 +72,21 @@ def _summed(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> lis
         "-" if one.text in _DASHES else "+" if _adds(one, small) else _sign(one) for one in row
     )
     for match in _SUM.finditer(signs):
+        if _lists_digits(row[match.start() : match.end()], signs[match.end() :]):
+            continue
         for place in range(match.start(), match.end()):
             row[place] = replace(row[place], letter="U", cells=(), digits=())
     return row
+
+
+def _lists_digits(told: Sequence[Token], after: str) -> bool:
+    """Whether cells with a plus between them have some digits: *r1c2 + r5c2 = 35*, *= 3/5*."""
+    cells = [one for one in told if one.letter == "C"]
+    if len(cells) < _SEVERAL or len(told[-1].digits) == 0:
+        return False
+    many = len(told[-1].digits) == len(cells) and len(set(told[-1].digits)) == len(cells)
+    total = int(told[-1].text) if told[-1].text.isdigit() else 0
+    return (many and total > _MOST * len(cells)) or bool(re.match("[KV]w*1", after))
 
 
 def _listed(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> Iterator[Token]:

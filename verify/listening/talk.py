@@ -127,7 +127,8 @@ def _with_gleaned(found: Sequence[Heard], gleaned: Sequence[Gleaned]) -> list[He
         )
         for claim in found
     ]
-    return sorted([*claims, *apart], key=lambda one: one.start)
+    # *Column nine wants 7 and 8, and r4c9 is the 7* says first what is left.
+    return sorted([*claims, *apart], key=lambda one: (one.start, not (one.gleaned and one.left)))
 
 
 def _overlaps(one: Gleaned, claim: Heard) -> bool:

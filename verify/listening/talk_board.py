@@ -13,6 +13,7 @@ from gridassay.verify.auditing.claims import Claim, move_on
 from gridassay.verify.budget import Clock
 from gridassay.verify.listening.bridges import MOST_STEPS, bridge
 from gridassay.verify.listening.heard import Heard, Pair
+from gridassay.verify.listening.leftovers import cells_meant
 from gridassay.verify.listening.line_readings import LineReader
 from gridassay.verify.listening.means import because_of
 from gridassay.verify.listening.missed_claims import MissedClaims
@@ -71,6 +72,7 @@ class TalkBoard:
         self._said: set[Mark] = set(self._placements())
         self._headed: dict[Mark, int] = {}
         self._by_name = False
+        self._struck: set[Mark] = set()
 
     @property
     def position(self) -> Position:
@@ -156,6 +158,11 @@ class TalkBoard:
 
         These may come after singles that were left out.
         """
+        if heard.left and not heard.removes:
+            left = cells_meant(heard, self.position)
+            if not left or {self.layout.mark_of(*one) for one in left} <= self._struck:
+                return None
+            return replace(heard, removes=left, cells=(), houses=(), digits=(), gleaned=False)
         meant = replace(self._in_range(heard), places=self._true(heard.near), near=())
         if len(meant.places) != len(heard.near[:1]) or not meant.concludes:
             return None
@@ -164,6 +171,9 @@ class TalkBoard:
             return replace(meant, gleaned=False)
         claim = claim.still_open(self.position)
         possible = self.auditor.truth.possible
+        if heard.left and not claim.marks:
+            again = set(self._claim(meant).removes) <= self._struck
+            return None if again else replace(meant, gleaned=False)
         if not claim.marks or any(possible[cell] >> digit & 1 for cell, digit in claim.removes):
             return None
         techniques = SINGLE_STEPS if claim.places else _SHORT

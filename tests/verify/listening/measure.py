@@ -28,7 +28,7 @@ _MOST_TOGETHER = 4
 """Claims that were heard as one, or a claim that was heard as several."""
 
 _LEFT = re.compile(r"(?P<what>[A-Z]|(?:r\d+c\d+ ?)+) ?= (?P<values>\d+(?: \d+)+)")
-"""What is left in cells, or for a letter: ``r3c4 = 4 6``, ``B = 14 17``."""
+"""What is left in cells, or for a letter: ``r3c4 = 4 6``, ``B = 14 17``; several are parted by ``;``."""
 
 Marks = frozenset[tuple[str, int, bool]]
 
@@ -78,9 +78,10 @@ def measure(truth_file: Path) -> tuple[str, Tally]:
         if not said:
             return frozenset()
         said = said.partition(" because ")[0]
-        left = _LEFT.fullmatch(said)
-        if left:
-            return _struck(left["what"].split(), left["values"].split(), layout)
+        left = [_LEFT.fullmatch(one) for one in said.split("; ")]
+        if all(left):
+            kept = [(one["what"].split(), one["values"].split()) for one in left if one]
+            return frozenset().union(*(_struck(*one, layout) for one in kept))
         try:
             places, removes = reader.claims(said)
         except Unreadable:  # a value that a letter never has

@@ -43,11 +43,24 @@ FULL = """\
 In the left half of the page nothing is to be done as yet, and so r2c9
 is 1, as row one owns it. Further down the 6 of the third box, which
 R3C8 has been waiting for, is at home, and therefore the 4 belongs in
-R1C8. That is all."""
+R1C8. That is all.
+
+Then there is the middle, where I went wrong twice last night, and the
+3 that I had in r5c5 did not stay. The right one is where nobody looks
+for it, and the 8 of that row has, as one sees,
+R5C9 to itself, as the others there see the one below; and so I put it
+down."""
 
 
-def test_a_paragraph_of_full_lines_goes_on_whatever_its_lines_begin_with() -> None:
-    assert [one.text.split()[-1] for one in sentences(FULL)] == ["it.", "R1C8.", "all."]
+def test_a_text_of_full_lines_goes_on_whatever_its_lines_begin_with() -> None:
+    assert [one.text.split()[-1] for one in sentences(FULL)] == [
+        "it.",
+        "R1C8.",
+        "all.",
+        "stay.",
+        "sees,",
+        "down.",
+    ]  # one line is short
 
 
 def test_jots_below_each_other_stay_apart() -> None:
