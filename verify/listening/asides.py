@@ -61,12 +61,9 @@ def _end(row: Sequence[Token], first: int, small: Mapping[str, frozenset[str]]) 
 
 def _describes(aside: Sequence[Token], small: Mapping[str, frozenset[str]]) -> bool:
     """Whether an aside tells nothing that a claim may rest on."""
+    letters = {one.letter for one in aside}
     relative = any(_plain(one) in small["which"] | small["relative"] for one in aside[1:3])
-    return (
-        relative
-        or any(one.letter == "P" for one in aside)
-        or not any(one.letter in "HTQA" for one in aside)
-    )
+    return "P" in letters or not letters & set("T" if relative else "HTQA")
 
 
 def _clause_end(row: Sequence[Token], first: int) -> int:

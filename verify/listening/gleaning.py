@@ -41,6 +41,14 @@ class Gleaned(NamedTuple):
     at_place: bool = False
 
 
+class Left(NamedTuple):
+    """Digits that may be all that is left, and the houses or the cells in which."""
+
+    houses: tuple[str, ...]
+    cells: tuple[Cell, ...]
+    digits: tuple[int, ...]
+
+
 class Gleaner:
     """Gleans claims sentence by sentence; remembers what was spoken of last.
 
@@ -82,8 +90,8 @@ class Gleaner:
                 claim = Heard(
                     text[start:end].strip(), start, removes=struck, gleaned=True, left=not denies
                 )
-                if not struck:
-                    claim = replace(claim, houses=left[0], cells=left[1], digits=left[2])
+                if left and not struck:
+                    claim = replace(claim, houses=left.houses, cells=left.cells, digits=left.digits)
                 found.append(Gleaned(claim, end, {"C", "D"} <= letters))
             self._remember(part, letters)
         named = [one.house for one in tokens if one.letter == "H"]
@@ -180,16 +188,14 @@ class Gleaner:
             if value not in said.digits
         )
 
-    def _left(
-        self, part: Sequence[Token], letters: set[str]
-    ) -> tuple[tuple[str, ...], tuple[Cell, ...], tuple[int, ...]] | tuple[()]:
+    def _left(self, part: Sequence[Token], letters: set[str]) -> Left | None:
         """Where some digits may be all that is left: houses, else the cells or house named last."""
         digits = _digits_left([one for one in part if one.letter == "D"])
         if letters & (_NO_CLAIM | {"C", "R"}) or len(digits) < _FEWEST:
-            return ()
+            return None
         named = tuple(one.house for one in part if one.letter == "H")
         cells = () if named else self._cells
-        return named or self._houses, cells, digits
+        return Left(named or self._houses, cells, digits)
 
     def _remember(self, part: Sequence[Token], letters: set[str]) -> None:
         cells = [one for one in part if one.letter == "C"]

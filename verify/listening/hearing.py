@@ -140,7 +140,8 @@ class Hearer:
         said = self._ellipsis.filled(said, spoken=self._tokenizer.spoken)
         row = straight(self._references.plainly(telling(said)))
         unknown = [one for one in unknown_words(tokens) if one not in self._asides]
-        claims = self._supposing.sift(tokens, self._claims(text, row, unknown))
+        claims = self._supposing.without_reductio(tokens, self._claims(text, row, unknown))
+        claims = self._supposing.sift(tokens, claims)
         if claims:  # from here on *the box* is where the last claim lies
             self._references.houses.clear()
         return claims, takes_back

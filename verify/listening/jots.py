@@ -62,7 +62,7 @@ _CONFINED = re.compile(r"X(?P<digit>D)w*Bw*(?P<same>D)w*I+w*H[wG]*E?w*I+w*H(?=w*
 """The reason of *r3c1 not 1 (the 1 of b4 is in c1)*."""
 _STRIKE_FIRST = re.compile(r"(?:^|[SKH])w*R(?:K?D)+(?P<gap>)(?=C(?:K?C)*(?:$|[SB]))")
 """Before the cells of *elim 5 r1c2 r4c8*."""
-_TOTAL = re.compile(r"(?:U|C)(?P<gap>D)(?=B)")
+_TOTAL = re.compile(r"(?:U|C|Q)(?P<gap>D)(?=B)")
 _ALL_HAVE = re.compile(r"C(?:K?C)*[UQ]?(?P<gap>B)(?=(?:K?D)+T(?:$|[SK]))")
 """The colon of *r5c4 r5c5: 5 6 8 9 both*."""
 _SEVERAL = 2

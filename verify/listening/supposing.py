@@ -28,6 +28,7 @@ class Supposing:
         self._firmly = False
         self._left = 0
         self._cell: Cell | None = None
+        self._struck: frozenset[tuple[Cell, int]] = frozenset()
 
     @property
     def supposes(self) -> bool:
@@ -56,6 +57,32 @@ class Supposing:
             if not self._left:
                 self._supposed = None
         return claims
+
+    def without_reductio(self, tokens: Sequence[Token], claims: Sequence[Heard]) -> list[Heard]:
+        """The claims of a sentence without what would follow from a digit that was just ruled out.
+
+        *c2 is not 9: c2 = 9, d2 = 3, two 3s*, *r1c4 <> 4, else r1c5 = 4 and r1c6 = 4*. What comes after
+        *then* may be such.
+        """
+        kept: list[Heard] = []
+        doubted = False
+        for claim in claims:
+            if self._struck.intersection(claim.places):
+                break
+            end = kept[-1].start + len(kept[-1].said) if kept and kept[-1].removes else None
+            led = [
+                _plain(one)
+                for one in tokens
+                if end is not None and end - 1 <= one.start < claim.start
+            ]
+            if self._small["otherwise"].intersection(led):
+                break
+            doubted = doubted or (":" in led and bool(self._small["then"].intersection(led)))
+            kept.append(replace(claim, sure=claim.sure and not doubted))
+            self._struck = frozenset(() if claim.left else claim.removes)
+        if not tokens or tokens[-1].text not in ("!", "?"):  # *not 4?! r4c3 = 4 - ...*
+            self._struck = frozenset()
+        return kept
 
     def _begins(self, tokens: Sequence[Token]) -> tuple[Cell, int] | None:
         """The candidate that a sentence supposes to be true."""

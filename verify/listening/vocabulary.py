@@ -161,7 +161,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
         houses,
         ordinals,
         boxes,
-        _techniques([*table["names"].items(), *table["techniques"].items()]),
+        _techniques([*_composed(table), *table["names"].items(), *table["techniques"].items()]),
         _firm(table["names"]),
         spots,
         beside,
@@ -269,6 +269,14 @@ def _techniques(table: Iterable[tuple[str, list[str]]]) -> dict[str, str]:
     for name, phrases in table:
         words |= dict.fromkeys(phrases, name)
     return dict(sorted(words.items(), key=lambda item: -len(item[0])))
+
+
+def _composed(table: Mapping[str, Any]) -> list[tuple[str, list[str]]]:
+    """Names of techniques that are put together from two words: *no other* and *berth*."""
+    return [
+        (name, [f"{lead} {noun}" for lead in parts["leads"] for noun in parts["nouns"]])
+        for name, parts in table["composed"].items()
+    ]
 
 
 def _counts(table: Mapping[str, Any]) -> dict[str, str]:
