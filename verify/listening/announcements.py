@@ -40,7 +40,7 @@ def with_announcements(judged: Iterable[tuple[Heard, Sequence[TalkStep]]]) -> It
 
 def _recalls(heard: Heard, step: TalkStep) -> bool:
     """Whether what may have been a claim only tells of what stands there already."""
-    return not heard.concludes and step.result == "idle"
+    return not (heard.concludes or heard.left) and step.result == "idle"
 
 
 def _announcement(

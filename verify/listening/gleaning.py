@@ -84,7 +84,7 @@ class Gleaner:
                 found.append(Gleaned(claim, end, {"C", "D"} <= letters))
             named = [one.house for one in tokens if one.letter == "H" and one.start < start]
             self._houses = tuple(named[-1:]) or self._houses
-            left = self._left(part, letters)
+            left = self._leftover(part, letters)
             if struck or left:
                 denies = bool(letters & _DENIES)
                 claim = Heard(
@@ -188,7 +188,7 @@ class Gleaner:
             if value not in said.digits
         )
 
-    def _left(self, part: Sequence[Token], letters: set[str]) -> Left | None:
+    def _leftover(self, part: Sequence[Token], letters: set[str]) -> Left | None:
         """Where some digits may be all that is left: houses, else the cells or house named last."""
         digits = _digits_left([one for one in part if one.letter == "D"])
         if letters & (_NO_CLAIM | {"C", "R"}) or len(digits) < _FEWEST:

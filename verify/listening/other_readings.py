@@ -108,6 +108,11 @@ def is_doubtful(row: Sequence[Token], span: Span, claim: Heard, digits: int, *, 
     digit of a cell struck (of ``digits``).
     """
     letters = "".join(token.letter for token in row)
+    inside, then = row[span.first : span.end], letters[span.end :]
+    if inside[-1].letter == "D" and ":" in {one.text.strip() for one in inside} and then[:1] == "E":
+        return True  # *r6c6: 8 is away* says something of the digit
+    if claim.left and inside[0].letter == "D" and re.match("[BEJ]*D", then):
+        return True  # *8 or 9, r3c4: 2 3*
     if any(_NUMBER.search(one.text) for one in row[span.first : span.end] if one.letter == "D"):
         return claim.left and sums
     if claim.removes:

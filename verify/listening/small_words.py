@@ -31,6 +31,7 @@ _ONLY_CELLS = re.compile("w*D[wBIG]*(?:C[wK]*)+")
 _SO = re.compile("C.*S[wK]*$")
 _FALLS = re.compile("w*I[wI]*[CHAD]")
 _AS = re.compile("w*D[wUSKB]*(?:Iw*[HA]|$)")
+_AMONG = re.compile("w*D[wKV]*D(?!w*[IF]+w*C)")
 _SAME = re.compile("D.*[AB]w*C[wK]*E$")
 _SEVERAL, _MOST = 2, 9
 """So many cells make a sum, and none of them more than this, where figures are digits."""
@@ -282,6 +283,15 @@ def _settled(
             token.letter == "P" and word in small["where"] and _ASKED.match(after.lstrip("wU"))
         ):
             yield replace(token, letter="w")
+        elif (
+            token.letter == "F"
+            and word in small["among"]
+            and before == "C"
+            and _AMONG.match(
+                "".join(one.letter * max(1, len(one.digits)) for one in tokens[place + 1 :])
+            )
+        ):
+            yield replace(token, letter="E")  # *r4c8 r4c9 from 6 7 8 9*
         elif token.letter == "T" and word in small["both"]:
             if (before in ("C", "E") and follows[:1] in ("D", "E", "X")) or (
                 letters[:place].rstrip("wUKE")[-1:] == "C" and follows[:1] == "D"

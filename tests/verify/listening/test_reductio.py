@@ -21,6 +21,8 @@ MEANT = [
     ("r4c3 not 7, r4c4 = 8", {"r4c3-7", "r4c4=8"}),
     ("r4c3 is 2 or 7. r4c3 = 7", {"r4c3=7", *all_but("r4c3:27")}),
     ("r4c3 may not be a 7.", {"r4c3-7"}),
+    ("r4c3 r4c4 from 1 7", {*all_but("r4c3:17"), *all_but("r4c4:17")}),
+    ("r4c3 r4c4 from 1 2 7", {*all_but("r4c3:127"), *all_but("r4c4:127")}),
     ("r4c3 ∉ {1, 7}", {"r4c3-1", "r4c3-7"}),
     ("r4c3 ∈ {1, 7}", all_but("r4c3:17")),
 ]
