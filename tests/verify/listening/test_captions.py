@@ -84,11 +84,9 @@ def test_the_command_writes_what_it_understood_and_when(tmp_path: Path) -> None:
     assert gridassay("audit", lights, steps).code == 0
 
 
-def test_a_cell_that_is_named_after_its_house_is_not_known_already() -> None:
-    """Until it is named, only the digit and its house are said."""
+def test_a_digit_that_is_said_of_its_house_and_then_of_its_cell_is_said_once() -> None:
     said = ("six in box two", "row one column six is the six", "row one column six is six")
     assert spoken_of(PUZZLE, *said) == [
-        ("r1c6 = 6", "sound"),
         ("r1c6 = 6", "sound"),
         ("r1c6 = 6", "idle"),
     ]

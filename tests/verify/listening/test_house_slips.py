@@ -35,11 +35,11 @@ def test_the_house_was_a_slip_where_the_digit_is_a_single_in_another_one(
     assert spoken(said) == [(means, "wider")]
 
 
-def test_what_was_just_placed_may_be_said_again() -> None:
+def test_what_was_just_placed_is_not_claimed_again() -> None:
     told = spoken(
         "the six in box eight goes on its top row", "so the six in box eight is at the top"
     )
-    assert told == [("r7c5 = 6", "sound"), ("r7c5 = 6", "idle")]
+    assert told == [("r7c5 = 6", "sound")]
 
 
 def test_a_place_where_no_single_is_tells_no_other_house() -> None:
