@@ -13,7 +13,7 @@ from dataclasses import replace
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.results import TalkStep
 
-_SO_FAR = 4
+_SO_FAR = 10
 """So many claims may stand between what is announced and where it is said."""
 
 

@@ -13,7 +13,7 @@ from gridassay.verify.listening.outcomes import Outcomes
 from gridassay.verify.listening.pointing import LAST, one_rule, only_confines, pointed_at
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
-from gridassay.verify.listening.talk_board import ALL_STEPS, NAMED_YET, SINGLE_STEPS
+from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import members
 from gridassay.verify.solving.board.steps import claim_text
@@ -66,20 +66,11 @@ class TalkListener(Outcomes):
                 return self._on_line(heard, goes_on)
         self._drawn_line = ""
         self._by_name = heard.concludes
-        self._headed = {mark: left - 1 for mark, left in self._headed.items() if left}
         if not heard.concludes and self._points(heard):
-            said = set(self._said)
-            step = self._hear_pointing(heard)
-            self._headed |= dict.fromkeys(self._said - said, NAMED_YET)
-            return step
+            return self._hear_pointing(heard)
         if not heard.concludes:
             return self._left_open(heard)
-        # *Eight in box three ... row two column seven is the eight* says it once.
-        self._said -= self._headed.keys()
-        step = self._hear_conclusion(heard)
-        self._headed = {one: left for one, left in self._headed.items() if one not in self._said}
-        self._said |= self._headed.keys()
-        return step
+        return self._hear_conclusion(heard)
 
     def _on_line(self, heard: Heard, said: OnLine) -> TalkStep | None:
         """A claim about cells of a line."""

@@ -35,8 +35,6 @@ _BRIDGES = [
     technique for technique in TECHNIQUES if technique.group <= 7 and not technique.promised
 ]
 ALL_STEPS = [technique for technique in TECHNIQUES if not technique.promised]
-NAMED_YET = 10
-"""So many claims after a digit was only said to be in a house, its cell may be named yet."""
 _ROUNDS = 3
 """Rounds of steps that are tried as left out, unless it is asked for more."""
 
@@ -70,7 +68,6 @@ class TalkBoard:
         )
         self._bridged_marks: set[Mark] = set()
         self._said: set[Mark] = set(self._placements())
-        self._headed: dict[Mark, int] = {}
         self._by_name = False
         self._struck: set[Mark] = set()
 
