@@ -149,7 +149,8 @@ class PlaceWords:
         self, text: str, match: re.Match[str], row: Sequence[Token], rest: Sequence[Token]
     ) -> Token | None:
         """*The fifth square of row six*, *the second from the right*; *and the fourth is a 1*."""
-        if not match["noun"] and not match["side"] and not stands_alone(row, rest):
+        told = match["noun"] or match["side"] or of_house(rest)
+        if not told and not stands_alone(row, rest):
             return None
         count = self._words.places.numbers[_plain(match["nth"])]
         many = self._words.places.amounts.get(_plain(match["many"] or ""), 1)

@@ -12,7 +12,7 @@ from gridassay.verify.listening.amounts import Amounts
 from gridassay.verify.listening.box_places import box_at
 from gridassay.verify.listening.cell_names import CellNames
 from gridassay.verify.listening.jots import Jots
-from gridassay.verify.listening.lists import joined
+from gridassay.verify.listening.lists import crossed, joined
 from gridassay.verify.listening.misheard import corrected
 from gridassay.verify.listening.notations import notation_of
 from gridassay.verify.listening.numbered_houses import numbered_houses
@@ -62,6 +62,7 @@ class Tokenizer:
         self.spoken = spoken
         self._order: Order = ""
         self._kinds = {house.name: house.kind for house in self.canvas.houses}
+        self._houses = {house.name: house for house in self.canvas.houses}
         self._known: dict[str, list[Token]] = {}
         self.cells = CellNames(self.canvas, self.words, spoken=spoken)
         self._amounts = Amounts(layout, self.words, self.cells.number, self._digit, spoken=spoken)
@@ -89,7 +90,8 @@ class Tokenizer:
 
     def _read(self, text: str, places: PlaceWords | None) -> list[Token]:
         apart = self.apart(text, places)
-        return joined(list(self.several_houses(apart)), self.words.small["singular"])
+        row = joined(list(self.several_houses(apart)), self.words.small["singular"])
+        return crossed(row, self._houses)
 
     def apart(self, text: str, places: PlaceWords | None = None) -> list[Token]:
         """The tokens of a text, each digit and each cell by itself."""
