@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.clauses import refers
+from gridassay.verify.listening.crossings import Crossings
 from gridassay.verify.listening.heard import Heard, Pair
 from gridassay.verify.listening.token import LETTER, Token
 
@@ -52,14 +53,19 @@ class Left(NamedTuple):
 class Gleaner:
     """Gleans claims sentence by sentence; remembers what was spoken of last.
 
-    ``values`` gives the values of a cell or letter, ``placed`` the cells of words for a place, ``small``
-    are the words of a language's file.
+    ``values`` gives the values of a cell or letter, ``placed`` the cells of words for a place,
+    ``crossings`` those where lines cross; ``small`` are the words of a language's file.
     """
 
     def __init__(
-        self, small: Mapping[str, frozenset[str]], values: Values, placed: Placed | None
+        self,
+        small: Mapping[str, frozenset[str]],
+        values: Values,
+        placed: Placed | None,
+        crossings: Crossings,
     ) -> None:
         self._small = small
+        self._crossings = crossings
         self._placed = placed
         self._values = values
         self._cell: Token | None = None
@@ -75,6 +81,9 @@ class Gleaner:
             letters = {token.letter for token in part}
             near, struck = ((), ()) if letters & _NO_CLAIM else self._pairs(part, letters)
             start, end = part[0].start, part[-1].end
+            self._crossings.remember([one for one in tokens if one.start < start])
+            if not near and not struck and not letters & _NO_CLAIM:
+                near, struck = self._crossing(part, letters)
             at_place = () if near or struck else self._at_place(part, letters)
             if at_place:
                 claim = Heard(text[start:end].strip(), start, near=at_place, gleaned=True)
@@ -96,6 +105,7 @@ class Gleaner:
             self._remember(part, letters)
         named = [one.house for one in tokens if one.letter == "H"]
         self._houses = tuple(named[-1:]) or self._houses
+        self._crossings.remember(tokens)
         return found
 
     def _parts(self, tokens: Sequence[Token]) -> list[list[Token]]:
@@ -155,6 +165,22 @@ class Gleaner:
         if len(digits) > 1:
             return (), ()
         return _singly(part, [self._cell], digits), ()
+
+    def _crossing(
+        self, part: Sequence[Token], letters: set[str]
+    ) -> tuple[Sequence[tuple[Pair, ...]], tuple[Pair, ...]]:
+        """What is said of the cells where lines cross, to be placed or struck."""
+        cells = self._crossings.cells(part)
+        digits = tuple(digit for one in part if one.letter == "D" for digit in one.digits)
+        if not cells or (len(digits) != 1 and len(digits) != len(cells)):
+            return (), ()
+        if letters & _DENIES:
+            return (), tuple((cell, digit) for cell in cells for digit in digits)
+        if len(digits) == 1:
+            return ([((cells[0], digits[0]),)] if len(cells) == 1 else []), ()
+        return (), tuple(
+            (cell, value) for cell in cells for value in self._values(cell) if value not in digits
+        )
 
     def _at_place(self, part: Sequence[Token], letters: set[str]) -> tuple[Pair, ...]:
         """Pairs of the one digit of *the 8 in the corner*, of which one may be true."""

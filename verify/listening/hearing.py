@@ -31,6 +31,7 @@ from gridassay.verify.listening.clauses import (
     without_hints,
     without_pointers,
 )
+from gridassay.verify.listening.crossings import Crossings
 from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.forms import Sentence
 from gridassay.verify.listening.gleaning import Gleaned, Gleaner
@@ -83,7 +84,8 @@ class Hearer:
         self._ellipsis = Ellipsis(tokenizer.words.small)
         self._supposing = Supposing(tokenizer.words.small)
         placed = self._places.cells_of if self._places else None
-        self._gleaner = Gleaner(tokenizer.words.small, self._values, placed)
+        crossings = Crossings({house.name: house for house in tokenizer.canvas.houses})
+        self._gleaner = Gleaner(tokenizer.words.small, self._values, placed, crossings)
 
     def learn(self, texts: Sequence[str], holds: Callable[[Cell, int], bool]) -> None:
         """Learn from the sentences of notes how they name cells, and whether these come first."""
