@@ -58,7 +58,7 @@ _PLACES = (
     "C[BEIG]*T(?:I*H)?[EGI]*D(?!I+C)",
     "T(?:I*H)?[EGJ]*DI+C",
     "DT(?:I*H)?[EGIJ]*C(?![EXRF])",
-    "D(?:I*H)?J?[EGIT]*J?C(?![EXRFJ])",
+    "D(?:I*H)?J?[EGIT]*J?C(?![EXRFJ]|GD)",
     "CJ?D(?!F+C)",
     "C[EI]*[BQH][EBIQH]*D(?!I*C|F)",
     "DSC(?=$)",

@@ -1,4 +1,4 @@
-"""Cells where the row or column that is spoken of crosses another: *row 5 … its 9 can only be in column 3*.
+"""Cells where the line that is spoken of crosses another: *row 5 … its 9 can only be in column 3*.
 
 Nothing names such a cell, so that what is said of it is only gleaned: it counts if it is true, open and
 shown by short steps (``gleaning.py``).

@@ -97,6 +97,10 @@ def _figure(token: Token) -> bool:
     return token.letter == "D" and token.text[-1].isdigit() and not token.spot
 
 
+def _letters(tokens: list[Token]) -> str:
+    return "".join(one.letter for one in tokens if one.letter != "w")
+
+
 def _is_row(
     before: list[Token], token: Token, after: list[Token], some: bool, apart_from: bool
 ) -> bool:
@@ -118,9 +122,11 @@ def _is_row(
             return False  # *3 in r2c2, r2c4 = 5*
         if earlier == "D" and next_one == "D":
             return False  # *6 R7C3, R9C3 9*
-        later = "".join(one.letter for one in after if one.letter != "w")
+        later = _letters(after)
         if earlier == "I" and re.match("E?R(?!F?D)", later):
             return True  # *7 in r6c5 and r7c5 are gone*
+        if re.search("D[^SBC]*T[^SBD]*$", _letters(before)) and next_one == "E":
+            return False  # *1 and 7 are left for r4c6, and r5c4 is 9*
         return not (earlier in ("I", "F", "E") and next_one in ("E", "X", "R"))
     if some:
         return True

@@ -75,6 +75,7 @@ JOTS = [
     ("b8 1 2 in r8c4 r8c5 only", "r8c4:12 r8c5:12"),
     ("r5c8 r5c9 1 2 3 4", "r5c8:1234 r5c9:1234"),
     ("r6c2/r6c3 only 1-4", "r6c2:1234 r6c3:1234"),
+    ("r6c2 2-8 r6c3 3 to 5, r6c4=1", "r6c2:2345678 r6c3:345 r6c4=1"),
     # what is struck
     ("6 off r6c8 r7c8, off r5c9 r6c9", "r6c8-6 r7c8-6 r5c9-6 r6c9-6"),
     ("=> 1 2 off row 3: r3c4 r3c5, off b1: r1c1 r2c2", "r3c4-12 r3c5-12 r1c1-12 r2c2-12"),

@@ -54,6 +54,9 @@ def test_a_place_in_a_house_is_a_cell(said: str, meant: set[str]) -> None:
 BOARD = read_file(EXAMPLES / "harbour-lights.toml")
 
 TOLD = [
+    ("Row three now. Its nine can only be in column five.", [("r3c5 = 9", "sound")]),
+    ("Row three now. Its one, I should think, is for column five.", [(None, "unclear")]),
+    ("In column 5, row 3 cannot take the 1.", [("r3c5 not 1", "idle")]),
     ("The 6 of box two goes in its top right corner.", [("r1c6 = 6", "sound")]),
     ("Look at the bottom middle box. The 6 is in the top row of it, in the fifth column.",
      [("r7c5 = 6", "sound")]),
