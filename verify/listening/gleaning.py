@@ -169,7 +169,7 @@ class Gleaner:
     def _crossing(
         self, part: Sequence[Token], letters: set[str]
     ) -> tuple[Sequence[tuple[Pair, ...]], tuple[Pair, ...]]:
-        """What is said of the cells where lines cross, to be placed or struck."""
+        """Digits at the cells where lines cross, to be placed or struck."""
         cells = self._crossings.cells(part)
         digits = tuple(digit for one in part if one.letter == "D" for digit in one.digits)
         if not cells or (len(digits) != 1 and len(digits) != len(cells)):
