@@ -99,9 +99,10 @@ class Amounts:
         if found is None or any(str(value) not in symbols for value in found.values):
             return None
         within = tuple(symbols[str(value)] for value in sorted(found.values))
-        last = before[-1] if before else None
-        only = told == "C" and last is not None
-        only = only and (last.letter == "C" or last.text.casefold() in self.words.small["only"])
+        last = before[-1] if before and told == "C" else None
+        only = last is not None and (
+            last.letter == "C" or last.text.casefold() in self.words.small["only"]
+        )
         if (told == "E" or only) and not self.words.bounds.taken.match(text, found.end):
             within = tuple(one for one in self.canvas.digits if one not in within)
             before.append(Token("X", "not", place, place))
