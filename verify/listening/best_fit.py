@@ -5,6 +5,9 @@ cells where it holds and against the others, the more the nearer to the digit it
 spoken of last counts too. The best of the open cells in which the digit follows now is what was meant,
 if it is clearly better than any other, and than the cells that have the digit already: *there is a
 four in column two* may only tell why.
+
+How much a part counts was set by hand on narrations that were open, to keep wrong cells out before all
+else; no theory is behind the numbers. docs/listening.md has what they give on sealed ones.
 """
 
 from __future__ import annotations
