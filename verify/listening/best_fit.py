@@ -41,7 +41,9 @@ _WORTH = {
 _FRAMES = frozenset({"house", "line", "side"})
 """Houses. Said right beside the digit, they have to hold, and the places in them too."""
 _HEADINGS = (0.8, 0.4)
-_BOX, _LINE, _STANDS = 0.6, 0.3, 0.5
+_BOX, _LINE = 0.6, 0.3
+_STANDS, _LEFT_OUT = 0.5, 0.3
+"""What counts against a cell that has the digit already, also if that was left out, not said."""
 _OF_RULES = frozenset({"bulb", "tip", "corner box"})
 _LEAST, _CLEARLY = 0.8, 0.8
 _AS_SPOTS = {"over": "top", "under": "bottom", "left of": "left", "right of": "right"}
@@ -82,7 +84,8 @@ def best_fit(
         if said <= 0:
             continue
         whole = said + _context(cell, mention, sides, board)
-        ranked.append((whole - _STANDS * position.is_placed(cell), cell))
+        known = _STANDS if board.stands(cell) else _LEFT_OUT * position.is_placed(cell)
+        ranked.append((whole - known, cell))
     ranked.sort(reverse=True)
     best: tuple[float, int] | None = None
     for score, cell in ranked:
@@ -90,7 +93,7 @@ def best_fit(
             return None
         if best is not None and best[0] - score >= _CLEARLY:
             return best[1]
-        if position.is_placed(cell) or (best is not None and gives(cell, digit)):
+        if board.stands(cell) or (best is not None and gives(cell, digit)):
             return None
         if best is None and gives(cell, digit):
             best = score, cell

@@ -14,6 +14,7 @@ from typing import NamedTuple
 from gridassay.verify.listening.adjoining import near
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.nearby_words import Bearing, Kind, Mention
+from gridassay.verify.listening.numbered_houses import lines_by_place
 from gridassay.verify.listening.spots import (
     SpokenBoard,
     box_around,
@@ -26,14 +27,6 @@ _TELLING = frozenset({"spot", "near", "line", "rule", "nth"})
 _UNKNOWN_SPOTS = frozenset({"bulb", "tip", "corner box"})
 
 _AS_SPOTS = {"over": "top", "under": "bottom", "left of": "left", "right of": "right"}
-_LINES = {
-    "top": "row 1",
-    "bottom": "row 9",
-    "left": "column 1",
-    "right": "column 9",
-    "middle row": "row 5",
-    "middle column": "column 5",
-}
 _HOUSES = frozenset({"house", "line"})
 _DOUBTFUL = frozenset({"unknown", "not", "rule", "side", "only", "last"})
 _NEVER = 4
@@ -63,18 +56,29 @@ def readings(mention: Mention, since: int) -> Iterator[tuple[Bearing, ...]]:
     for _, parts in sorted(options, key=lambda one: (one[0], -len(one[1]))):
         if parts and parts not in seen and all(one in parts for one in own):
             seen.add(parts)
-            yield from _variants(parts, mention.headings)
+            yield parts
 
 
-def _variants(parts: tuple[Bearing, ...], headings: Sequence[str]) -> Iterator[tuple[Bearing, ...]]:
+def _all_readings(
+    mention: Mention, since: int, board: SpokenBoard
+) -> Iterator[tuple[Bearing, ...]]:
+    """The parts that may belong to a mention, with each of what they may mean."""
+    for parts in readings(mention, since):
+        yield from _variants(parts, mention.headings, board)
+
+
+def _variants(
+    parts: tuple[Bearing, ...], headings: Sequence[str], board: SpokenBoard
+) -> Iterator[tuple[Bearing, ...]]:
     """The parts, with each of what a loose or wide one may mean."""
     boxed = [one.said for one in parts if one.kind in ("house", "side", "same")]
     in_box = any(one.startswith("box") for one in boxed or headings[:1])
+    lines = lines_by_place(board.position.layout.canvas)
     choices: list[list[Bearing]] = []
     for part in parts:
         other = [_other_kind(part)] if part.loose else []
-        if part.wide and part.said in _LINES:
-            other = [replace(part, kind="house", wide=False, said=_LINES[part.said])]
+        if part.wide and part.said in lines:
+            other = [replace(part, kind="house", wide=False, said=lines[part.said])]
         both = [replace(part, loose=False, wide=False), *other]
         choices.append(both if in_box or not part.wide else both[::-1])
     yield from product(*choices)
@@ -125,18 +129,17 @@ def meant(
     true = frozenset(
         cell
         for cell in range(len(board.position.layout.cells))
-        if board.possible[cell] == 1 << digit and not board.position.is_placed(cell)
+        if board.possible[cell] == 1 << digit and not board.stands(cell)
     )
     if not true:
         return None
+    unsaid = {cell for cell, one in board.bridged if one == digit}
     now = (singles(board, digit) | naked_singles(board, digit)) & true
     free = frozenset(
-        cell
-        for cell in range(len(board.position.layout.cells))
-        if not board.position.is_placed(cell)
+        cell for cell in range(len(board.position.layout.cells)) if not board.stands(cell)
     )
     fitted: list[set[Bearing]] = []
-    for parts in readings(mention, since):
+    for parts in _all_readings(mention, since, board):
         if any(one.kind == "unknown" and one.said == "claim" for one in parts):
             continue
         if not {one.kind for one in parts} & _TELLING:
@@ -144,7 +147,7 @@ def meant(
         if any({*parts} < more for more in fitted):  # all that was said fits somewhere else
             continue
         for cells, firm in _fitting(parts, mention, board, true):
-            among = cells if len(cells) == 1 and firm else cells & now
+            among = cells if len(cells) == 1 and firm else cells & now or cells & unsaid
             if len(among) == 1 and gives(min(among), digit):
                 return Meant(min(among), parts)
             if firm and len(cells) == 1 and _only(cells, parts, mention, board, free):
@@ -177,7 +180,7 @@ def named_cell(mention: Mention, board: SpokenBoard, since: int) -> int | None:
     free = frozenset(
         cell for cell in range(len(position.layout.cells)) if not position.is_placed(cell)
     )
-    for parts in _variants(core, mention.headings):
+    for parts in _variants(core, mention.headings, board):
         for scope, said in _frames(parts, mention, board):
             if said and digit is not None and any(board_has(cell, digit, board) for cell in scope):
                 return None
@@ -206,7 +209,7 @@ def drops(cell: int, mention: Mention, board: SpokenBoard, since: int, *, every:
         return True
     return not any(
         cell in cells
-        for parts in _variants(core, mention.headings)
+        for parts in _variants(core, mention.headings, board)
         for cells, _ in _fitting(parts, mention, board, frozenset({cell}))
     )
 

@@ -171,12 +171,12 @@ class NearbyWords:
         plain = text
         starts = frozenset(_starts(pieces))
         for match in near.beside.finditer(text):
-            if _is_parted(match, starts, text, near.tells):
+            if _is_parted(match, starts, text, near.tells) or self._in_a_spot(text, match):
                 continue
-            self._passed |= {match.start(key) for key in ("digit", "other") if match[key]}
-            parts[match.start()] = self._near(match)
-            blank = " " * (match.end() - match.start())
-            plain = plain[: match.start()] + blank + plain[match.end() :]
+            part, said = self._near(match)
+            self._passed |= {match.start(key) for key in said}
+            parts[match.start()] = part
+            plain = plain[: part.start] + " " * (part.end - part.start) + plain[part.end :]
         breaks = dict(_breaks(pieces))
         for match in near.nth.finditer(plain):
             number = self._words.ordinals[match["number"].casefold()]
@@ -236,12 +236,26 @@ class NearbyWords:
             before.append(item)
             yield item
 
-    def _near(self, match: re.Match[str]) -> Bearing:
+    def _near(self, match: re.Match[str]) -> tuple[Bearing, list[str]]:
+        """The part for words of what lies beside what, and the groups of the digits beside which it lies.
+
+        Only *between* always has two: *under the six and the nine goes in the corner* has one.
+        """
         groups = match.groupdict()
         name = next(name for group, name in self._words.near.relations.items() if groups.get(group))
-        said = [groups[key] for key in ("digit", "other") if groups[key]]
-        digits = tuple(self._value(word) for word in said)
-        return Bearing("near", name, digits, start=match.start(), end=match.end())
+        said = [key for key in ("digit", "other") if groups[key]]
+        end = match.end()
+        goes_on = self._words.near.tells.match(match.string, end)
+        if "other" in said and name != "between" and (goes_on or not groups["article"]):
+            said, end = said[:1], match.start("and")
+        digits = tuple(self._value(groups[key]) for key in said)
+        return Bearing("near", name, digits, start=match.start(), end=end), said
+
+    def _in_a_spot(self, text: str, match: re.Match[str]) -> bool:
+        """Whether *left of* is the end of *top left of*."""
+        before = re.search(r"\S+\s+$", text[: match.start()])
+        spot = self._words.where.match(text, before.start()) if before else None
+        return spot is not None and spot.end() > match.start()
 
     def _value(self, word: str) -> int:
         word = word.casefold().removesuffix("'s")
@@ -330,9 +344,10 @@ def _is_parted(
     match: re.Match[str], starts: frozenset[int], text: str, tells: re.Pattern[str]
 ) -> bool:
     """Whether a cue ends after a relation, and the digit after it begins a sentence of its own."""
-    words = re.match(r".*?(?=(?:\S+\s+)?\S+$)", match.group(), re.DOTALL)
+    end = match.end("digit") if match["digit"] else match.end()
+    words = re.match(r".*?(?=(?:\S+\s+)?\S+$)", text[match.start() : end], re.DOTALL)
     first = match.start() + (words.end() if words else 0)
-    return first in starts and first > match.start() and bool(tells.match(text, match.end()))
+    return first in starts and first > match.start() and bool(tells.match(text, end))
 
 
 def _breaks(pieces: Sequence[Sentence]) -> Iterator[tuple[int, int]]:

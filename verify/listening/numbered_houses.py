@@ -26,3 +26,19 @@ def numbered_houses(canvas: Canvas) -> Mapping[tuple[str, str], str]:
         said = letters[number - 1].casefold() if house.kind == "region" else str(number)
         found[house.kind, said] = house.name
     return found
+
+
+@cache
+def lines_by_place(canvas: Canvas) -> Mapping[str, str]:
+    """The names of the rows and columns at the edges and in the middle, by the word for their place."""
+    numbers = {
+        "top": ("row", 1),
+        "bottom": ("row", canvas.rows),
+        "left": ("column", 1),
+        "right": ("column", canvas.columns),
+        "middle row": ("row", canvas.rows // 2 + 1),
+        "middle column": ("column", canvas.columns // 2 + 1),
+    }
+    houses = numbered_houses(canvas)
+    named = {spot: houses.get((kind, str(at)), "") for spot, (kind, at) in numbers.items()}
+    return {spot: house for spot, house in named.items() if house}

@@ -20,7 +20,7 @@ from gridassay.verify.listening.clauses import (
     refers,
 )
 from gridassay.verify.listening.named_rules import NamedRules
-from gridassay.verify.listening.numbered_houses import numbered_houses
+from gridassay.verify.listening.numbered_houses import lines_by_place
 from gridassay.verify.listening.small_words import IT
 from gridassay.verify.listening.token import ON_SIDE, Token
 from gridassay.verify.listening.vocabulary import Vocabulary
@@ -224,15 +224,13 @@ class References:
         In captions also where no box is named.
         """
         kinds = {self._kinds[token.house] for token in piece if token.letter == "H"}
-        lines = {"top": ("row", 1), "bottom": ("row", self.canvas.rows),
-                 "left": ("column", 1), "right": ("column", self.canvas.columns),
-                 "middle row": ("row", self.canvas.rows // 2 + 1),
-                 "middle column": ("column", self.canvas.columns // 2 + 1)}  # fmt: skip
+        lines = lines_by_place(self.canvas)
         plain = []
         if any(token.letter == "C" for token in piece):
             return piece
         for token in piece:
-            kind, number = lines.get(token.spot, ("", 0)) if token.letter == "L" else ("", 0)
+            house = lines.get(token.spot, "") if token.letter == "L" else ""
+            kind = self._kinds.get(house, "")
             if (
                 kind
                 and token.text.casefold().endswith(kind)
@@ -241,8 +239,7 @@ class References:
                     or (self._spoken and not boxed)
                 )
             ):
-                house = numbered_houses(self.canvas).get((kind, str(number)), "")
-                token = replace(token, letter="H", house=house, spot="") if house else token
+                token = replace(token, letter="H", house=house, spot="")
             plain.append(token)
         return plain
 

@@ -28,6 +28,11 @@ class SpokenBoard(NamedTuple):
     bridged: frozenset[Mark]
     chain: str
 
+    def stands(self, cell: int) -> bool:
+        """Whether a cell is filled for those who listen: not only with a digit that was left out."""
+        filled = self.position.is_placed(cell)
+        return filled and (cell, self.position.masks[cell].bit_length() - 1) not in self.bridged
+
 
 def scope_of(houses: Sequence[str], rules: Sequence[str], board: SpokenBoard) -> tuple[int, ...]:
     """The cells shared by all houses and rules that were named; those of the first, if there are none."""

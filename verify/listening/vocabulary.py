@@ -210,15 +210,16 @@ def vocabulary(language: str = "en") -> Vocabulary:
 def _near(table: Mapping[str, Any], ordinals: Iterable[str], number: str) -> NearVocabulary:
     """The words for what a cell lies beside: a digit, two of them, or the last cell."""
     relations = {f"near{place}": name for place, name in enumerate(table["relations"])}
-    article = rf"(?:(?:{_any_of(table['articles'])})\s+)"
+    article = rf"(?:(?:{_any_of(table['articles'])})\s+(?:(?:{_any_of(table['described'])})\s+)?)"
     nouns = rf"(?!\s+(?:{_any_of(table['nouns'])})\b)"
     led = "|".join(
         rf"(?P<{group}>{_any_of(table['relations'][name])})" for group, name in relations.items()
     )
     return NearVocabulary(
         _compile(
-            rf"(?:{led})\s+(?:{article}(?P<digit>{number})(?:'s)?\b{nouns}"
-            rf"(?:(?<=\w)\s+and\s+{article}(?P<other>{number})\b{nouns})?"
+            rf"(?:{led})\s+(?:(?P<cell>{_any_of(table['cells'])}){nouns}"
+            rf"|{article}(?P<digit>{number})(?:'s)?\b{nouns}"
+            rf"(?P<and>(?<=\w)\s+and\s+(?P<article>{article})?(?P<other>{number})\b{nouns})?"
             rf"|(?:{_any_of(table['pronouns'])}){nouns})"
         ),
         relations,
