@@ -131,7 +131,7 @@ def weight(position: Position, idea: Idea) -> int:
     return len(idea.spots) + sum(not position.is_placed(cell) for cell in idea.cells)
 
 
-class _Telling:
+class BranchTelling:
     """The board of one branch, and the strike of each candidate that is gone."""
 
     def __init__(self, position: Position) -> None:
@@ -140,6 +140,8 @@ class _Telling:
         self.cells: set[int] = set()
         self.spots: dict[Spot, None] = {}
         self.switches: dict[Switch, None] = {}
+        self.links: list[Idea] = []
+        self._reasons: list[Callable[[], tuple[Narrowed, ...]]] = []
         self._cleared: dict[Mark, tuple[int, ...]] = {}
         self._before = tuple(position.masks)
 
@@ -179,12 +181,58 @@ class _Telling:
             self._by_sight((cell, digit) for cell in members(gone))
         self.switches.update(dict.fromkeys(switches))
 
-    def reasons(self, idea: Idea) -> Callable[[], tuple[Narrowed, ...]]:
-        """The open unknowns on which a link rests and that have lost candidates, and those it strikes.
+    def follow(self, links: Sequence[StoryLink], *, smooth: bool = False) -> StoryLink | None:
+        """Tell some links, one after the other; the one that cannot be told, or None.
 
-        They are looked for when the story is put into words, on the board as it now is.
+        If ``smooth``, a cell is placed before a rule strikes because of it, and what one rule strikes
+        at once is one link.
         """
-        return partial(_reasons, self._before, self.board.copy(), idea)
+        left = [*links]
+        while left:
+            link = left.pop(0)
+            if not _news(self.board, link):
+                continue
+            singles = already_left(self.board, link) if smooth else []
+            if singles:
+                rest = tuple(mark for mark in link.places if mark not in singles)
+                left[:0] = [StoryLink(naked_single.NAME, (mark,)) for mark in singles]
+                left.insert(len(singles), replace(link, places=rest))
+                continue
+            idea = _tell(self.board, link)
+            if idea is None or weight(self.board, idea) > MOST_PREMISES:
+                return link
+            first = singles_first(self.board, idea, left) if smooth else []
+            if first:
+                left[:0] = [*first, link]
+                continue
+            joined = both(link, left[0]) if smooth and left else None
+            if joined and (told := _tell(self.board, joined)):
+                idea = told
+                left.pop(0)
+            self.tell(idea)
+        return None
+
+    def tell(self, idea: Idea) -> None:
+        """Take a step as the next link; its reasons are put into words on the board as it now is."""
+        self._reasons.append(partial(_reasons, self._before, self.board.copy(), idea))
+        self.rests(idea.cells, idea.spots, idea.all_switches)
+        self.links.append(idea)
+        for mark in idea.places:
+            self.place(mark)
+        for unknown, value in idea.removes:
+            self.board.remove(unknown, value)
+
+    def branch(self, supposed: tuple[Mark, ...], end: Ending | None = None) -> Branch:
+        """The branch that was told."""
+        return Branch(supposed, tuple(self.links), end, tuple(self._reasons))
+
+    def cleared_by(self, marks: Sequence[Mark]) -> int | None:
+        """The one cell whose placement cleared all these candidates of others; None if none did."""
+        by = {self._cleared.get(mark) for mark in marks}
+        if len(by) != 1:
+            return None
+        (cells,) = by
+        return cells[0] if cells and len(cells) == 1 else None
 
     def _by_sight(self, gone: Iterable[Mark]) -> None:
         for mark in gone:
@@ -216,79 +264,48 @@ def board_link(position: Position, one: int, other: int) -> Switch:
 
 
 def story_of(position: Position, outcome: Outcome, *, smooth: bool = False) -> Idea | Untold:
-    """The story of a supposition that ends in nothing left, or what of it cannot be told.
-
-    If ``smooth``, a cell is placed before a rule strikes because of it, and what one rule strikes at
-    once is one link.
-    """
-    telling = _Telling(position)
+    """The story of a supposition that ends in nothing left, or what of it cannot be told."""
+    telling = BranchTelling(position)
     telling.suppose(outcome.supposed)
-    links: list[Idea] = []
-    reasons: list[Callable[[], tuple[Narrowed, ...]]] = []
-    left = [*outcome.links]
-    while left:
-        link = left.pop(0)
-        if not _news(telling.board, link):
-            continue
-        singles = already_left(telling.board, link) if smooth else []
-        if singles:
-            rest = tuple(mark for mark in link.places if mark not in singles)
-            left[:0] = [StoryLink(naked_single.NAME, (mark,)) for mark in singles]
-            left.insert(len(singles), replace(link, places=rest))
-            continue
-        idea = _tell(telling.board, link)
-        if idea is None or weight(telling.board, idea) > MOST_PREMISES:
-            return Untold(outcome, link)
-        first = singles_first(telling.board, idea, left) if smooth else []
-        if first:
-            left[:0] = [*first, link]
-            continue
-        joined = both(link, left[0]) if smooth and left else None
-        if joined and (told := _tell(telling.board, joined)):
-            idea = told
-            left.pop(0)
-        reasons.append(telling.reasons(idea))
-        telling.rests(idea.cells, idea.spots, idea.all_switches)
-        links.append(idea)
-        for mark in idea.places:
-            telling.place(mark)
-        for unknown, value in idea.removes:
-            telling.board.remove(unknown, value)
-    end = outcome.end
-    ending = _ending(telling, end)
+    untold = telling.follow(outcome.links, smooth=smooth)
+    if untold:
+        return Untold(outcome, untold)
+    ending = _ending(telling, outcome.end)
     if ending is None:
         return Untold(outcome)
-    story = Story("suppose", (Branch(outcome.supposed, tuple(links), ending, tuple(reasons)),))
-    return Idea(
-        STORY,
-        removes=outcome.supposed,
-        cells=tuple(sorted(telling.cells)),
-        spots=tuple(telling.spots),
-        switches=tuple(telling.switches),
-        shown=tuple(sorted(telling.cells)),
-        story=story,
-        say=partial(story_said, position.layout, story),
+    branch = telling.branch(outcome.supposed, ending)
+    return story_idea(
+        position, Story("suppose", (branch,)), Idea("", removes=outcome.supposed), [telling]
     )
 
 
-def told_again(position: Position, idea: Idea) -> Idea | None:
-    """A story by the same links on another board; None if it does not hold there."""
-    found = story_of(position, _outcome(idea))
-    return None if isinstance(found, Untold) else found
+def story_idea(
+    position: Position, story: Story, concluded: Idea, tellings: Sequence[BranchTelling]
+) -> Idea:
+    """A story as a step: its conclusions, with the premises of all its branches."""
+    cells = tuple(sorted({cell for one in tellings for cell in one.cells}))
+    return replace(
+        concluded,
+        technique=STORY,
+        cells=cells,
+        spots=tuple(dict.fromkeys(spot for one in tellings for spot in one.spots)),
+        switches=tuple(dict.fromkeys(switch for one in tellings for switch in one.switches)),
+        shown=cells,
+        story=story,
+        say=partial(story_said, position.layout, story, concluded),
+    )
 
 
 def told_for(position: Position, idea: Idea, supposed: tuple[Mark, ...]) -> Idea | None:
     """A story by the same links of other suppositions; None if they do not lead to its end."""
-    assert idea.story is not None
-    (branch,) = idea.story.branches
-    other = replace(idea.story, branches=(replace(branch, supposed=supposed),))
-    return told_again(position, replace(idea, story=other, removes=supposed))
+    found = story_of(position, replace(_outcome(idea), supposed=supposed))
+    return None if isinstance(found, Untold) else found
 
 
 def told_smoothly(position: Position, idea: Idea) -> Idea:
     """The same story, with its links in the order in which a person follows them."""
     found = story_of(position, _outcome(idea), smooth=True)
-    return (told_again(position, idea) or idea) if isinstance(found, Untold) else found
+    return (told_for(position, idea, idea.removes) or idea) if isinstance(found, Untold) else found
 
 
 def _outcome(idea: Idea) -> Outcome:
@@ -297,7 +314,14 @@ def _outcome(idea: Idea) -> Outcome:
     (branch,) = idea.story.branches
     end = branch.end
     assert end is not None
-    links = tuple(
+    return Outcome(
+        branch.supposed, links_of(branch), End(end.unknown, end.digit, end.zone, end.switch)
+    )
+
+
+def links_of(branch: Branch) -> tuple[StoryLink, ...]:
+    """The links of a branch as they were found."""
+    return tuple(
         StoryLink(
             link.technique,
             link.places,
@@ -307,7 +331,6 @@ def _outcome(idea: Idea) -> Outcome:
         )
         for link in branch.links
     )
-    return Outcome(branch.supposed, links, End(end.unknown, end.digit, end.zone, end.switch))
 
 
 def _news(board: Position, link: StoryLink) -> bool:
@@ -339,7 +362,7 @@ def _tell(board: Position, link: StoryLink) -> Idea | None:
     return None
 
 
-def _ending(telling: _Telling, end: End) -> Ending | None:
+def _ending(telling: BranchTelling, end: End) -> Ending | None:
     """The end as it is told, its premises noted; None if it does not end in this way on this board."""
     board, layout = telling.board, telling.board.layout
     if end.unknown is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -17,6 +17,9 @@ COMPLETING = (rule_alone.NAME, rule_with_houses.NAME)
 
 SUPPOSED = 0
 """The number that stands for the supposition, in place of a link."""
+
+Distance = Callable[[int], int]
+"""How far an unknown is from the last placement."""
 
 Telling = tuple[str, Switch | None, Mark]
 """A conclusion, with the technique and the rule by which it was to be told."""

@@ -14,11 +14,11 @@ from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
+from gridassay.verify.solving.stories.again import told_again
 from gridassay.verify.solving.stories.building import (
     MOST_PREMISES,
     SLOW,
     again,
-    told_again,
     weight,
 )
 from gridassay.verify.solving.techniques import (

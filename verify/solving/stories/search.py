@@ -1,5 +1,7 @@
 """Finds the story of a position: which suppositions are worth following, and which of them is told.
 
+Where each of them needs many links, the cases of a cell or digit may come to something by fewer.
+
 Stories have one order: fewest links, then fewest premises, then those after which a cell is left
 with one digit, then the nearest to the last placement. Suppositions are chosen by probing
 (``probing.py``) and bounded by their number, never by the clock.
@@ -7,7 +9,7 @@ with one digit, then the nearest to the last placement. Suppositions are chosen 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
@@ -24,7 +26,8 @@ from gridassay.verify.solving.stories.building import (
     story_of,
     told_smoothly,
 )
-from gridassay.verify.solving.stories.links import Ground, Outcome, tellings
+from gridassay.verify.solving.stories.either import MOST_EITHER, shortest_either
+from gridassay.verify.solving.stories.links import Distance, Ground, Outcome, tellings
 from gridassay.verify.solving.stories.probing import Probe, Prober
 from gridassay.verify.solving.stories.supposing import Supposition
 from gridassay.verify.solving.stories.tables import Tables
@@ -56,8 +59,6 @@ _RETOLD = 12
 _BUILT = 8
 """How many outcomes of one length are made into stories to choose from."""
 
-Distance = Callable[[int], int]
-
 
 class _Scene:
     """A position, with the suppositions that were followed there, and how far."""
@@ -65,6 +66,7 @@ class _Scene:
     def __init__(self, ground: Ground, probes: Mapping[Mark, Probe]) -> None:
         masks = ground.position.masks
         self.ground = ground
+        self.marks = frozenset(probes)
         self.fails = [mark for mark, probe in probes.items() if probe.fails]
         # How much is forced until something fails depends on what the solver was asked before.
         by_few = sorted(self.fails, key=lambda mark: (masks[mark[0]].bit_count(), mark))
@@ -164,6 +166,18 @@ class StoryTeller:
         """
         scene = self._scene(position, targets)
         most = SHORT if short else _FOLLOWED
+        idea = self._supposing(scene, position, distance, most, short=short)
+        links = idea.story.length if idea and idea.story else MOST_EITHER + 1
+        if short or links <= SHORT:
+            return idea
+        wanted = None if targets is None else scene.marks
+        either = shortest_either(scene.ground, links - 1, distance, wanted, self._clock)
+        return either or idea
+
+    def _supposing(
+        self, scene: _Scene, position: Position, distance: Distance, most: int, *, short: bool
+    ) -> Idea | None:
+        """The first story that supposes something."""
         for _ in range(_RETOLD):
             shortest = scene.follow(scene.failing, most, self._clock)
             if not short:

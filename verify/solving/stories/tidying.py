@@ -16,7 +16,7 @@ from itertools import islice
 
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position
-from gridassay.verify.solving.stories.building import told_for
+from gridassay.verify.solving.stories.again import told_again
 from gridassay.verify.solving.stories.retelling import (
     Proves,
     Retelling,
@@ -111,7 +111,7 @@ class _Tidying:
         board = self._boards[place]
         if idea.story:
             # A story concludes the opposite of its supposition, so it has to suppose less.
-            return told_for(board.copy(), idea, kept) or idea
+            return told_again(board.copy(), idea, kept) or idea
         return saying(board.copy(), idea, kept)
 
     def _without(self, place: int, marks: Sequence[Mark], into: int = 0) -> bool:

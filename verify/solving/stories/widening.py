@@ -17,7 +17,8 @@ from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, Zone, members
 from gridassay.verify.solving.board.supposed import can_be_supposed
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
-from gridassay.verify.solving.stories.building import SLOW, again, told_for
+from gridassay.verify.solving.stories.again import told_again
+from gridassay.verify.solving.stories.building import SLOW, again
 from gridassay.verify.solving.stories.retelling import Proves, by_rule, rule_step
 from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone, rule_with_houses, sure_digit
 from gridassay.verify.solving.techniques.strike_words import Strike
@@ -84,7 +85,7 @@ class Widening:
             if not extra:
                 return idea
         elif idea.story:
-            found = told_for(at, idea, removes)
+            found = told_again(at, idea, removes)
             if found is not None and self._proves(at, found):
                 return found
         elif not _concerns(idea, extra):
@@ -100,7 +101,7 @@ class Widening:
     def _for_others(self, board: Position, idea: Idea, later: Sequence[Idea]) -> Idea:
         """A story that supposes what later ones suppose as well, if the same links lead to an end."""
         for other in later:
-            if not other.story:
+            if not other.story or idea.places or other.places:
                 continue
             more = [mark for mark in other.removes if board.has(mark) and mark not in idea.removes]
             removes = tuple(sorted([*idea.removes, *more]))
@@ -109,7 +110,7 @@ class Widening:
             if not can_be_supposed(board.layout, removes):
                 continue
             for story in (idea, other):
-                found = told_for(board.copy(), story, removes)
+                found = told_again(board.copy(), story, removes)
                 if found is not None and self._proves(board, found):
                     idea = found
                     break

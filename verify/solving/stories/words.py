@@ -67,8 +67,8 @@ class _Names:
         return name if any(f"{other} ".startswith(f"{short} ") for other in others) else short
 
 
-def story_said(layout: Layout, story: Story) -> str:
-    """The whole story."""
+def story_said(layout: Layout, story: Story, concluded: Idea) -> str:
+    """The whole story of some conclusions."""
     name = _Names(layout, story).of
     if story.form == "suppose":
         (branch,) = story.branches
@@ -76,11 +76,12 @@ def story_said(layout: Layout, story: Story) -> str:
         said.append(_capital("; ".join(_links_said(layout, branch, name))))
         said.append(f"So {_denial(layout, branch.supposed)}")
         return ". ".join(said)
+    first, *others = (_branch_said(layout, branch, name) for branch in story.branches)
+    cases = _cases(layout, story)
+    said = [cases, _capital(first)] if cases else [first]
+    way = "Either way" if len(story.branches) == 2 else "Whichever it is"
     return ". ".join(
-        [
-            f"either way of {_subject(layout, story.about)}",
-            *(_capital(_branch_said(layout, branch, name)) for branch in story.branches),
-        ]
+        [*said, *map(_capital, others), f"{way}, {_conclusion_said(layout, concluded, ())}"]
     )
 
 
@@ -102,13 +103,16 @@ def _links_said(layout: Layout, branch: Branch, name: Name) -> list[str]:
     return steps
 
 
-def _subject(layout: Layout, about: Ending | None) -> str:
-    if about is None or about.unknown is None:
-        assert about is not None
-        assert about.digit is not None
-        assert about.zone is not None
-        return f"{layout.symbol(about.digit)} {zone_in(layout, about.zone)}"
-    return thing_said(layout, about.unknown)
+def _cases(layout: Layout, story: Story) -> str:
+    """The cases of an *either*, ``5 in row 3 is in r3c2 or r3c4``; empty for what is so or is not."""
+    about = story.about
+    marks = [branch.supposed[0] for branch in story.branches]
+    if about is None or in_words(layout.unknowns[marks[0][0]]):
+        return ""
+    if about.digit is None or about.zone is None:
+        return _assertion(layout, marks, "is")
+    cells = word_list((thing_said(layout, cell) for cell, _ in marks), "or")
+    return f"{layout.symbol(about.digit)} {zone_in(layout, about.zone)} is in {cells}"
 
 
 def _capital(text: str) -> str:

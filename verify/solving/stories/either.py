@@ -1,0 +1,225 @@
+"""Either stories: of two or three candidates one is true, and each leads to the same by a few links.
+
+They are looked for where every supposition that fails needs more links than both branches together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import NamedTuple
+
+from gridassay.verify.budget import Clock
+from gridassay.verify.solving.board.ideas import Ending, Idea, Story, cell_names, removal
+from gridassay.verify.solving.board.position import Mark, Position, members
+from gridassay.verify.solving.stories.building import BranchTelling, story_idea
+from gridassay.verify.solving.stories.links import Distance, End, Ground, StoryLink
+from gridassay.verify.solving.stories.shortening import outcome_of
+from gridassay.verify.solving.stories.supposing import Supposition
+from gridassay.verify.solving.techniques import rule_alone
+
+MOST_EITHER = 6
+"""The most links of all branches together."""
+
+_LEVELS = 3
+"""The most links of a branch before a placement clears what is concluded."""
+
+_MOST_CASES = 3
+"""The most candidates that are gone through."""
+
+_BUILT = 6
+"""How many of the shortest are made into stories until one can be told."""
+
+
+class _Conclusion(NamedTuple):
+    """A candidate that is placed, or else struck."""
+
+    mark: Mark
+    placed: bool
+
+
+class _Way(NamedTuple):
+    """How many links lead to a conclusion, and which (a bit set); perhaps a placement clears it then."""
+
+    length: int
+    links: int
+
+
+@dataclass(frozen=True)
+class _Case:
+    """An unknown, or a digit in a zone, with its candidates."""
+
+    about: Ending
+    marks: tuple[Mark, ...]
+
+
+class _Branches:
+    """The conclusions to which candidates lead, each candidate followed once."""
+
+    def __init__(self, ground: Ground, clock: Clock) -> None:
+        self._ground = ground
+        self._clock = clock
+        self._known: dict[Mark, tuple[Supposition, dict[_Conclusion, _Way]]] = {}
+
+    def reached(self, mark: Mark) -> dict[_Conclusion, _Way]:
+        """The conclusions of a candidate; none if it fails."""
+        if mark not in self._known:
+            self._clock.check()
+            one = Supposition(self._ground, (mark,), _LEVELS + 1)
+            for level in range(_LEVELS):
+                if not one.rise(level) or one.best:
+                    break
+            self._known[mark] = one, {} if one.best else dict(_conclusions(one, mark))
+        return self._known[mark][1]
+
+    def links(self, mark: Mark, concluded: Sequence[Mark], way: _Way) -> tuple[StoryLink, ...]:
+        """The links that lead from a candidate to some conclusions."""
+        one, _ = self._known[mark]
+        links = [one.links[number] for number in members(way.links)]
+        uses = tuple(concluded)
+        return outcome_of(self._ground.position, (mark,), links, End(uses=uses)).links
+
+
+def _conclusions(one: Supposition, mark: Mark) -> Iterator[tuple[_Conclusion, _Way]]:
+    """What is placed or struck by a few links."""
+    ways = [one.rests[number] | (1 << number if number else 0) for number in range(len(one.links))]
+    lengths = [way.bit_count() for way in ways]
+    for number, link in enumerate(one.links):
+        if number and lengths[number] <= _LEVELS:
+            for placed in link.places:
+                yield _Conclusion(placed, True), _Way(lengths[number], ways[number])
+    for value, row in enumerate(one.by):
+        for unknown, number in row.items():
+            link = one.links[number]
+            own = unknown == mark[0] or any(unknown == placed for placed, _ in link.places)
+            if not own and lengths[number] <= _LEVELS:
+                struck = unknown, value
+                length = lengths[number] + (struck not in link.removes)
+                yield _Conclusion(struck, False), _Way(length, ways[number])
+
+
+def shortest_either(
+    ground: Ground,
+    most: int,
+    distance: Distance,
+    targets: Container[Mark] | None,
+    clock: Clock,
+) -> Idea | None:
+    """The story of the fewest links, at most so many, that concludes one of the targets, if any.
+
+    Raises OutOfTime.
+    """
+    position, branches = ground.position, _Branches(ground, clock)
+    most = min(most, MOST_EITHER)
+    found: dict[tuple[int, bool, int, tuple[_Way, ...]], list[_Conclusion]] = {}
+    cases = [*_cases(position)]
+    for number, case in enumerate(cases):
+        first, *others = (branches.reached(mark) for mark in case.marks)
+        for concluded in first:
+            if any(concluded not in other for other in others):
+                continue
+            ways = tuple(one[concluded] for one in (first, *others))
+            length = sum(way.length for way in ways)
+            if length <= most and _is_wanted(position, concluded, targets):
+                key = length, not concluded.placed, number, ways
+                found.setdefault(key, []).append(concluded)
+
+    def worth(key: tuple[int, bool, int, tuple[_Way, ...]]) -> tuple[int, ...]:
+        length, struck, number, _ = key
+        (unknown, _), _ = found[key][0]
+        decides = not struck or position.masks[unknown].bit_count() == 2
+        return length, not decides, distance(unknown), number
+
+    for key in sorted(found, key=worth)[:_BUILT]:
+        _, struck, number, ways = key
+        marks = [mark for mark, _ in found[key]]
+        if not struck:
+            del marks[1:]
+        told = [
+            (mark, branches.links(mark, marks, way))
+            for mark, way in zip(cases[number].marks, ways, strict=True)
+        ]
+        concluded = Idea("", removes=tuple(marks)) if struck else Idea("", places=tuple(marks))
+        idea = either_of(position.copy(), cases[number].about, told, concluded)
+        if idea and idea.story and idea.story.length <= most:
+            return idea
+    return None
+
+
+def _is_wanted(position: Position, concluded: _Conclusion, targets: Container[Mark] | None) -> bool:
+    """Whether a conclusion strikes one of the targets."""
+    if targets is None:
+        return True
+    (unknown, value), placed = concluded
+    if not placed:
+        return (unknown, value) in targets
+    others = members(position.masks[unknown] & ~(1 << value))
+    return any((unknown, other) in targets for other in others)
+
+
+def _cases(position: Position) -> Iterator[_Case]:
+    """Unknowns with few candidates, and digits with few places in a house."""
+    for unknown in members(position.open_unknowns):
+        mask = position.masks[unknown]
+        if mask.bit_count() <= _MOST_CASES:
+            marks = tuple((unknown, value) for value in members(mask))
+            yield _Case(Ending(unknown=unknown), marks)
+    for zone in position.layout.full_zones:
+        for digit, cells in enumerate(position.where):
+            places = cells & zone.bits
+            if 1 < places.bit_count() <= _MOST_CASES and not places & position.placed:
+                marks = tuple((cell, digit) for cell in members(places))
+                yield _Case(Ending(digit=digit, zone=zone), marks)
+
+
+def either_of(
+    position: Position,
+    about: Ending,
+    branches: Sequence[tuple[Mark, Sequence[StoryLink]]],
+    concluded: Idea,
+) -> Idea | None:
+    """The story whose branches all come to the same conclusions; None if one of them does not."""
+    tellings, told = [], []
+    for supposed, links in branches:
+        telling = BranchTelling(position)
+        telling.suppose((supposed,))
+        if telling.follow(links) or not _comes_to(telling, concluded):
+            return None
+        tellings.append(telling)
+        told.append(telling.branch((supposed,)))
+    if about.unknown is not None:
+        tellings[0].cells.add(about.unknown)
+    elif about.digit is not None and about.zone is not None:
+        tellings[0].spots[about.digit, about.zone] = None
+    return story_idea(position, Story("either", tuple(told), about), concluded, tellings)
+
+
+def _comes_to(telling: BranchTelling, concluded: Idea) -> bool:
+    """Whether a branch ends in these conclusions; if a placement cleared them, that is its last link."""
+    if any(telling.board.has(mark) for mark in concluded.removes):
+        return False
+    last = telling.links[-1] if telling.links else Idea("")
+    if {*concluded.marks} <= {*last.marks}:
+        return True
+    placed = None if concluded.places else telling.cleared_by(concluded.removes)
+    if placed is None:
+        return False
+    layout = telling.board.layout
+    struck = tuple(dict.fromkeys(unknown for unknown, _ in concluded.removes))
+    telling.tell(
+        Idea(
+            rule_alone.NAME,
+            removes=concluded.removes,
+            switches=tuple(dict.fromkeys(layout.link(placed, one) for one in struck)),
+            shown=(placed,),
+            say=partial(_clearing, telling.board.copy(), placed, concluded.removes),
+        )
+    )
+    return True
+
+
+def _clearing(board: Position, placed: int, removes: Sequence[Mark]) -> str:
+    """``r5c5 is 2, so 2 can be removed from r5c8``."""
+    digit = board.layout.symbol(members(board.masks[placed])[0])
+    return f"{cell_names(board.layout, [placed])} is {digit}, {removal(board.layout, removes)}"
