@@ -22,4 +22,4 @@ def told_again(
     if removes is not None and removes != idea.removes:
         return None
     branches = [(branch.supposed[0], links_of(branch)) for branch in story.branches]
-    return either_of(position, story.about, branches, idea)
+    return either_of(position, story.about, branches, idea.removes)

@@ -212,9 +212,13 @@ class BranchTelling:
             self.tell(idea)
         return None
 
-    def tell(self, idea: Idea) -> None:
-        """Take a step as the next link; its reasons are put into words on the board as it now is."""
-        self._reasons.append(partial(_reasons, self._before, self.board.copy(), idea))
+    def tell(self, idea: Idea, *, cleared: bool = False) -> None:
+        """Take a step as the next link; its reasons are put into words on the board as it now is.
+
+        One that only says what was ``cleared`` has no reasons.
+        """
+        why = partial(_reasons, self._before, self.board.copy(), idea)
+        self._reasons.append(tuple if cleared else why)
         self.rests(idea.cells, idea.spots, idea.all_switches)
         self.links.append(idea)
         for mark in idea.places:
@@ -274,25 +278,23 @@ def story_of(position: Position, outcome: Outcome, *, smooth: bool = False) -> I
     if ending is None:
         return Untold(outcome)
     branch = telling.branch(outcome.supposed, ending)
-    return story_idea(
-        position, Story("suppose", (branch,)), Idea("", removes=outcome.supposed), [telling]
-    )
+    return story_idea(position, Story("suppose", (branch,)), outcome.supposed, [telling])
 
 
 def story_idea(
-    position: Position, story: Story, concluded: Idea, tellings: Sequence[BranchTelling]
+    position: Position, story: Story, removes: tuple[Mark, ...], tellings: Sequence[BranchTelling]
 ) -> Idea:
-    """A story as a step: its conclusions, with the premises of all its branches."""
+    """A story that strikes some candidates as a step, with the premises of all its branches."""
     cells = tuple(sorted({cell for one in tellings for cell in one.cells}))
-    return replace(
-        concluded,
-        technique=STORY,
+    return Idea(
+        STORY,
+        removes=removes,
         cells=cells,
         spots=tuple(dict.fromkeys(spot for one in tellings for spot in one.spots)),
         switches=tuple(dict.fromkeys(switch for one in tellings for switch in one.switches)),
         shown=cells,
         story=story,
-        say=partial(story_said, position.layout, story, concluded),
+        say=partial(story_said, position.layout, story, removes),
     )
 
 

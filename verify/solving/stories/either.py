@@ -32,15 +32,11 @@ _BUILT = 6
 """How many of the shortest are made into stories until one can be told."""
 
 
-class _Conclusion(NamedTuple):
-    """A candidate that is placed, or else struck."""
-
-    mark: Mark
-    placed: bool
-
-
 class _Way(NamedTuple):
-    """How many links lead to a conclusion, and which (a bit set); perhaps a placement clears it then."""
+    """How many links strike a candidate, and which (a bit set).
+
+    The last may be one that says what a placement cleared.
+    """
 
     length: int
     links: int
@@ -55,15 +51,15 @@ class _Case:
 
 
 class _Branches:
-    """The conclusions to which candidates lead, each candidate followed once."""
+    """What candidates strike, each of them followed once."""
 
     def __init__(self, ground: Ground, clock: Clock) -> None:
         self._ground = ground
         self._clock = clock
-        self._known: dict[Mark, tuple[Supposition, dict[_Conclusion, _Way]]] = {}
+        self._known: dict[Mark, tuple[Supposition, dict[Mark, _Way]]] = {}
 
-    def reached(self, mark: Mark) -> dict[_Conclusion, _Way]:
-        """The conclusions of a candidate; none if it fails."""
+    def reached(self, mark: Mark) -> dict[Mark, _Way]:
+        """The candidates that one strikes; none if it fails."""
         if mark not in self._known:
             self._clock.check()
             one = Supposition(self._ground, (mark,), _LEVELS + 1)
@@ -73,22 +69,18 @@ class _Branches:
             self._known[mark] = one, {} if one.best else dict(_conclusions(one, mark))
         return self._known[mark][1]
 
-    def links(self, mark: Mark, concluded: Sequence[Mark], way: _Way) -> tuple[StoryLink, ...]:
-        """The links that lead from a candidate to some conclusions."""
+    def links(self, mark: Mark, struck: Sequence[Mark], way: _Way) -> tuple[StoryLink, ...]:
+        """The links by which a candidate strikes others."""
         one, _ = self._known[mark]
         links = [one.links[number] for number in members(way.links)]
-        uses = tuple(concluded)
-        return outcome_of(self._ground.position, (mark,), links, End(uses=uses)).links
+        end = End(uses=tuple(struck))
+        return outcome_of(self._ground.position, (mark,), links, end).links
 
 
-def _conclusions(one: Supposition, mark: Mark) -> Iterator[tuple[_Conclusion, _Way]]:
-    """What is placed or struck by a few links."""
+def _conclusions(one: Supposition, mark: Mark) -> Iterator[tuple[Mark, _Way]]:
+    """The candidates that a few links strike."""
     ways = [one.rests[number] | (1 << number if number else 0) for number in range(len(one.links))]
     lengths = [way.bit_count() for way in ways]
-    for number, link in enumerate(one.links):
-        if number and lengths[number] <= _LEVELS:
-            for placed in link.places:
-                yield _Conclusion(placed, True), _Way(lengths[number], ways[number])
     for value, row in enumerate(one.by):
         for unknown, number in row.items():
             link = one.links[number]
@@ -96,7 +88,7 @@ def _conclusions(one: Supposition, mark: Mark) -> Iterator[tuple[_Conclusion, _W
             if not own and lengths[number] <= _LEVELS:
                 struck = unknown, value
                 length = lengths[number] + (struck not in link.removes)
-                yield _Conclusion(struck, False), _Way(length, ways[number])
+                yield struck, _Way(length, ways[number])
 
 
 def shortest_either(
@@ -112,57 +104,41 @@ def shortest_either(
     """
     position, branches = ground.position, _Branches(ground, clock)
     most = min(most, MOST_EITHER)
-    found: dict[tuple[int, bool, int, tuple[_Way, ...]], list[_Conclusion]] = {}
+    found: dict[tuple[int, int, tuple[_Way, ...]], list[Mark]] = {}
     cases = [*_cases(position)]
     for number, case in enumerate(cases):
         first, *others = (branches.reached(mark) for mark in case.marks)
-        for concluded in first:
-            if any(concluded not in other for other in others):
-                continue
-            ways = tuple(one[concluded] for one in (first, *others))
-            length = sum(way.length for way in ways)
-            if length <= most and _is_wanted(position, concluded, targets):
-                key = length, not concluded.placed, number, ways
-                found.setdefault(key, []).append(concluded)
+        for struck in first:
+            if all(struck in other for other in others) and (targets is None or struck in targets):
+                ways = tuple(reached[struck] for reached in (first, *others))
+                length = sum(way.length for way in ways)
+                if length <= most:
+                    found.setdefault((length, number, ways), []).append(struck)
 
-    def worth(key: tuple[int, bool, int, tuple[_Way, ...]]) -> tuple[int, ...]:
-        length, struck, number, _ = key
-        (unknown, _), _ = found[key][0]
-        decides = not struck or position.masks[unknown].bit_count() == 2
+    def worth(key: tuple[int, int, tuple[_Way, ...]]) -> tuple[int, ...]:
+        length, number, _ = key
+        unknown, _ = found[key][0]
+        decides = position.masks[unknown].bit_count() == 2
         return length, not decides, distance(unknown), number
 
     for key in sorted(found, key=worth)[:_BUILT]:
-        _, struck, number, ways = key
-        marks = [mark for mark, _ in found[key]]
-        if not struck:
-            del marks[1:]
+        _, number, ways = key
+        removes = tuple(found[key])
         told = [
-            (mark, branches.links(mark, marks, way))
+            (mark, branches.links(mark, removes, way))
             for mark, way in zip(cases[number].marks, ways, strict=True)
         ]
-        concluded = Idea("", removes=tuple(marks)) if struck else Idea("", places=tuple(marks))
-        idea = either_of(position.copy(), cases[number].about, told, concluded)
+        idea = either_of(position.copy(), cases[number].about, told, removes)
         if idea and idea.story and idea.story.length <= most:
             return idea
     return None
-
-
-def _is_wanted(position: Position, concluded: _Conclusion, targets: Container[Mark] | None) -> bool:
-    """Whether a conclusion strikes one of the targets."""
-    if targets is None:
-        return True
-    (unknown, value), placed = concluded
-    if not placed:
-        return (unknown, value) in targets
-    others = members(position.masks[unknown] & ~(1 << value))
-    return any((unknown, other) in targets for other in others)
 
 
 def _cases(position: Position) -> Iterator[_Case]:
     """Unknowns with few candidates, and digits with few places in a house."""
     for unknown in members(position.open_unknowns):
         mask = position.masks[unknown]
-        if mask.bit_count() <= _MOST_CASES:
+        if 1 < mask.bit_count() <= _MOST_CASES:
             marks = tuple((unknown, value) for value in members(mask))
             yield _Case(Ending(unknown=unknown), marks)
     for zone in position.layout.full_zones:
@@ -177,14 +153,14 @@ def either_of(
     position: Position,
     about: Ending,
     branches: Sequence[tuple[Mark, Sequence[StoryLink]]],
-    concluded: Idea,
+    removes: tuple[Mark, ...],
 ) -> Idea | None:
-    """The story whose branches all come to the same conclusions; None if one of them does not."""
+    """The story whose branches all strike some candidates; None if one of them does not."""
     tellings, told = [], []
     for supposed, links in branches:
         telling = BranchTelling(position)
         telling.suppose((supposed,))
-        if telling.follow(links) or not _comes_to(telling, concluded):
+        if telling.follow(links) or not _strikes(telling, removes):
             return None
         tellings.append(telling)
         told.append(telling.branch((supposed,)))
@@ -192,29 +168,27 @@ def either_of(
         tellings[0].cells.add(about.unknown)
     elif about.digit is not None and about.zone is not None:
         tellings[0].spots[about.digit, about.zone] = None
-    return story_idea(position, Story("either", tuple(told), about), concluded, tellings)
+    return story_idea(position, Story("either", tuple(told), about), removes, tellings)
 
 
-def _comes_to(telling: BranchTelling, concluded: Idea) -> bool:
-    """Whether a branch ends in these conclusions; if a placement cleared them, that is its last link."""
-    if any(telling.board.has(mark) for mark in concluded.removes):
-        return False
-    last = telling.links[-1] if telling.links else Idea("")
-    if {*concluded.marks} <= {*last.marks}:
+def _strikes(telling: BranchTelling, removes: tuple[Mark, ...]) -> bool:
+    """Whether a branch ends in these strikes; if a placement made them, that is its last link."""
+    if telling.links and {*removes} <= {*telling.links[-1].removes}:
         return True
-    placed = None if concluded.places else telling.cleared_by(concluded.removes)
-    if placed is None:
+    placed = telling.cleared_by(removes)
+    if placed is None or any(telling.board.has(mark) for mark in removes):
         return False
     layout = telling.board.layout
-    struck = tuple(dict.fromkeys(unknown for unknown, _ in concluded.removes))
+    struck = dict.fromkeys(unknown for unknown, _ in removes)
     telling.tell(
         Idea(
             rule_alone.NAME,
-            removes=concluded.removes,
+            removes=removes,
             switches=tuple(dict.fromkeys(layout.link(placed, one) for one in struck)),
             shown=(placed,),
-            say=partial(_clearing, telling.board.copy(), placed, concluded.removes),
-        )
+            say=partial(_clearing, telling.board.copy(), placed, removes),
+        ),
+        cleared=True,
     )
     return True
 

@@ -101,7 +101,7 @@ class Widening:
     def _for_others(self, board: Position, idea: Idea, later: Sequence[Idea]) -> Idea:
         """A story that supposes what later ones suppose as well, if the same links lead to an end."""
         for other in later:
-            if not other.story or idea.places or other.places:
+            if not other.story:
                 continue
             more = [mark for mark in other.removes if board.has(mark) and mark not in idea.removes]
             removes = tuple(sorted([*idea.removes, *more]))

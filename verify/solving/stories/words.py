@@ -67,8 +67,8 @@ class _Names:
         return name if any(f"{other} ".startswith(f"{short} ") for other in others) else short
 
 
-def story_said(layout: Layout, story: Story, concluded: Idea) -> str:
-    """The whole story of some conclusions."""
+def story_said(layout: Layout, story: Story, removes: tuple[Mark, ...]) -> str:
+    """The whole story, and what it strikes."""
     name = _Names(layout, story).of
     if story.form == "suppose":
         (branch,) = story.branches
@@ -81,7 +81,11 @@ def story_said(layout: Layout, story: Story, concluded: Idea) -> str:
     said = [cases, _capital(first)] if cases else [first]
     way = "Either way" if len(story.branches) == 2 else "Whichever it is"
     return ". ".join(
-        [*said, *map(_capital, others), f"{way}, {_conclusion_said(layout, concluded, ())}"]
+        [
+            *said,
+            *map(_capital, others),
+            f"{way}, {_conclusion_said(layout, Idea('', removes=removes), ())}",
+        ]
     )
 
 

@@ -78,16 +78,22 @@ def _link(told: Told, text: str) -> None:
         house = board.plain.houses[m[2]]
         (cell,) = cells_in(m[3])
         assert {c for c in house if int(m[1]) in told.state[c]} == {cell}, text
+        told.last = [cell]
         told.decide(cell, int(m[1]))
         return
     if m := re.fullmatch(rf"({CELL}) is (\d+), the only digit left there", text):
         (cell,) = cells_in(m[1])
         assert told.state[cell] == {int(m[2])}, text
+        told.last = [cell]
         told.decide(cell, int(m[2]))
         return
     m = re.fullmatch(r"(?:(.+?), so )?(.+), by (.+)", text)
     if m is None:
         raise Unreadable(text)
+    names = re.split(", | and ", m[3])
+    if all(name in board.plain.houses for name in names):
+        _cleared(told, m[2], [board.plain.houses[name] for name in names])
+        return
     causes = _allowed(m[1], board) if m[1] else {}
     concluded = _allowed(m[2], board)
     told.last = [*concluded]
@@ -108,6 +114,18 @@ def _link(told: Told, text: str) -> None:
             told.decide(cell, *digits)
         else:
             told.state[cell] &= digits
+
+
+def _cleared(told: Told, text: str, houses: list[frozenset[Cell]]) -> None:
+    """A digit that was placed in some houses has cleared others there."""
+    for cell, digits in _allowed(text, told.board).items():
+        gone = told.board.candidates[cell] - digits
+        assert gone, text
+        assert not gone & told.state[cell], text
+        told.last.append(cell)
+        for digit in gone:
+            placed = {c for c in told.placed if told.state[c] == {digit}} - {cell}
+            assert any(cell in house and house & placed for house in houses), text
 
 
 def _end(told: Told, text: str) -> None:
@@ -137,6 +155,9 @@ def _lead_to_nothing(told: Told, text: str) -> None:
 def hold_story(board: Board, text: str) -> None:
     """Raise AssertionError if a story is not true, or does not end in its conclusion."""
     told = Told(board)
+    if m := re.fullmatch(r"(?:(.+?)\. )?[Ii]f (.+)\. (?:Either way|Whichever it is), (.+)", text):
+        _hold_either(board, m[1] or "", m[2].split(". If "), m[3])
+        return
     if m := re.fullmatch(r"suppose (\d+) were in (.+)\. Then (.+)\. So (.+)", text):
         digit, cells = int(m[1]), cells_in(m[2])
         assert len(cells) > 1, text
@@ -161,3 +182,33 @@ def hold_story(board: Board, text: str) -> None:
         told.state[cell] = supposed
     _lead_to_nothing(told, m[3])
     assert _allowed(m[4], board) == {cell: frozenset(board.plain.digits) - supposed}, text
+
+
+def _hold_either(board: Board, cases: str, branches: list[str], concluded: str) -> None:
+    """Every candidate of a cell, or every place of a digit, comes to the conclusions."""
+    if m := re.fullmatch(r"(\d+) (?:in|on) (.+) is in (.+)", cases):
+        digit = int(m[1])
+        left = {(cell, digit) for cell in board.places(digit, board.plain.houses[m[2]])}
+        assert {cell for cell, _ in left} == set(cells_in(m[3])), cases
+    else:
+        ((cell, digits),) = _allowed(cases, board).items()
+        assert digits == board.candidates[cell], cases
+        left = {(cell, digit) for digit in digits}
+    wanted = _allowed(concluded, board)
+    assert all(not board.candidates[cell] <= digits for cell, digits in wanted.items()), concluded
+    named: list[str] = []
+    for branch in branches:
+        m = re.fullmatch(rf"({CELL}) is (\d+), then (.+)", branch)
+        if m is None:
+            raise Unreadable(branch)
+        (cell,) = cells_in(m[1])
+        left.remove((cell, int(m[2])))
+        told = Told(board)
+        told.rules = named
+        told.decide(cell, int(m[2]))
+        for link in m[3].split("; then "):
+            _link(told, link)
+        for cell, digits in wanted.items():
+            assert told.state[cell] <= digits, f"{branch}: {cell} has {told.state[cell]}"
+        assert set(wanted) <= set(told.last), branch
+    assert not left, cases
