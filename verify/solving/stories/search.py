@@ -42,7 +42,7 @@ SHORT = 3
 """The most links of a story that is told before chains."""
 
 _EASY = 6
-"""The most links of a story that no other techniques are tried to shorten."""
+"""The most links of a story that nothing else is tried to shorten: further techniques, cases."""
 
 _FAILING = 60
 """How many of the suppositions that fail at a glance are followed; those that fail soonest."""
@@ -168,7 +168,7 @@ class StoryTeller:
         most = SHORT if short else _FOLLOWED
         idea = self._supposing(scene, position, distance, most, short=short)
         links = idea.story.length if idea and idea.story else MOST_EITHER + 1
-        if short or links <= SHORT:
+        if short or links <= _EASY:
             return idea
         wanted = None if targets is None else scene.marks
         either = shortest_either(scene.ground, links - 1, distance, wanted, self._clock)
