@@ -51,7 +51,7 @@ class _Case:
 
 
 class _Branches:
-    """What candidates strike, each of them followed once."""
+    """The strikes to which candidates lead, each candidate followed once."""
 
     def __init__(self, ground: Ground, clock: Clock) -> None:
         self._ground = ground
