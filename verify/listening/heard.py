@@ -52,7 +52,7 @@ class Heard:
     was understood: one of ``near``, or ``removes`` (``gleaning.py``); ``instead`` are such claims of its
     words, for one that turns out to be unclear. ``missed`` has the digits of each sentence just before
     it that was not understood, ``supposed`` is the candidate from which a story led to it; ``start`` is
-    where it begins; ``mention`` are the words around its digit, of captions (``nearby_words.py``).
+    where it begins; ``mention`` are the words around its digit (``nearby_words.py``).
     """
 
     said: str

@@ -34,7 +34,7 @@ from gridassay.verify.listening.clauses import (
 from gridassay.verify.listening.crossings import Crossings
 from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.forms import Sentence
-from gridassay.verify.listening.gleaning import Gleaned, Gleaner
+from gridassay.verify.listening.gleaning import NO_CLAIM, Gleaned, Gleaner
 from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.line_words import LineWords
@@ -86,6 +86,8 @@ class Hearer:
         placed = self._places.cells_of if self._places else None
         crossings = Crossings({house.name: house for house in tokenizer.canvas.houses})
         self._gleaner = Gleaner(tokenizer.words.small, self._values, placed, crossings)
+        self.supposed: set[str] = set()
+        """The sentences that suppose something, ask, or take something back."""
 
     def learn(self, texts: Sequence[str], holds: Callable[[Cell, int], bool]) -> None:
         """Learn from the sentences of notes how they name cells, and whether these come first."""
@@ -111,11 +113,14 @@ class Hearer:
 
     def glean(self, text: str) -> list[Gleaned]:
         """The claims that the parts of a sentence may make, if they were not understood."""
-        gleaned = self._gleaner.glean(text, self._tokenizer.tokens(text))
+        tokens = self._tokenizer.tokens(text)
+        gleaned = self._gleaner.glean(text, tokens)
+        if self._supposing.supposes or NO_CLAIM & {one.letter for one in tokens}:
+            self.supposed.add(text)
         return [] if self._supposing.supposes else gleaned
 
     def mentions(self, pieces: Sequence[Sentence]) -> tuple[list[Mention], frozenset[int]]:
-        """The digits of captions with the words around each, and the places of other digits."""
+        """The digits of some sentences with the words around each, and the places of other digits."""
         return NearbyWords(self._tokenizer).mentions(pieces)
 
     def digits(self, text: str) -> tuple[int, ...]:

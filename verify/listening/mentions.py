@@ -1,13 +1,18 @@
-"""The claims of captions, each with the mention of its digit, and all other mentions."""
+"""The claims of captions and prose, each with the mention of its digit, and all other mentions."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from gridassay.verify.listening.forms import Sentence
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.nearby_words import Mention
+
+_WORD = re.compile(r"(?<![\w'])[A-Za-z]{2,}(?![\w])")
+_FEWEST = 4
+"""So many words make a sentence of prose; with fewer it is a jot, whose digits are not told by words."""
 
 
 def with_mentions(
@@ -52,6 +57,29 @@ def with_mentions(
         where = _place(mention.start, pieces)
         found.append((mention.start, replace(where, mention=mention)))
     return [claim for _, claim in sorted(found, key=lambda one: one[0])]
+
+
+def told_in_words(
+    mentions: Sequence[Mention], pieces: Sequence[Sentence], supposed: Collection[str]
+) -> list[Mention]:
+    """The mentions of written sentences that have words enough, and suppose nothing.
+
+    ``supposed`` are the sentences that do. Digits that are listed do not claim a cell each, nor do
+    those beside a cell or a verb that strikes.
+    """
+    kept = []
+    offset = 0
+    for piece in pieces:
+        end = offset + len(piece.text) + 1
+        if piece.text not in supposed and len(_WORD.findall(piece.text)) >= _FEWEST:
+            kept += [one for one in mentions if offset <= one.start < end and _stands_alone(one)]
+        offset = end
+    return kept
+
+
+def _stands_alone(mention: Mention) -> bool:
+    near = (*mention.before[-1:], *mention.after[:1])
+    return not mention.listed and not any(one.said == "claim" for one in near)
 
 
 def offsets(units: Sequence[Sentence], pieces: Sequence[Sentence]) -> list[list[tuple[int, int]]]:

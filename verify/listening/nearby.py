@@ -219,6 +219,19 @@ def tells_of_rule(mention: Mention, since: int) -> bool:
     return any(one.kind == "rule" for one in _core(mention, since))
 
 
+def tells_where(mention: Mention, since: int) -> bool:
+    """Whether the words right around a digit tell where it is."""
+    return any(one.kind in _TELLING | _HOUSES | {"same"} for one in _core(mention, since))
+
+
+def said_around(mention: Mention) -> str:
+    """The words of a digit, and of where it is."""
+    parts = [one for one in _core(mention, 0) if one.end]
+    begin = min([mention.start, *(one.start for one in parts)])
+    end = max([mention.end, *(one.end for one in parts)])
+    return mention.text[begin:end].strip()
+
+
 def _core(mention: Mention, since: int) -> tuple[Bearing, ...]:
     """The parts around a digit up to the first break on either side."""
     before = [one for one in mention.before if one.kind == "stop" or one.end > since]

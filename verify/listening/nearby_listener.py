@@ -1,14 +1,23 @@
-"""A listener of captions, who looks at the board for what was said around a digit."""
+"""A listener who looks at the board for what was said around a digit."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import takewhile
 
 from gridassay.verify.listening.adjoining import near
 from gridassay.verify.listening.best_fit import best_fit
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.listener import TalkListener
-from gridassay.verify.listening.nearby import Meant, drops, meant, named_cell, tells_of_rule
+from gridassay.verify.listening.nearby import (
+    Meant,
+    drops,
+    meant,
+    named_cell,
+    said_around,
+    tells_of_rule,
+    tells_where,
+)
 from gridassay.verify.listening.nearby_words import Mention
 from gridassay.verify.listening.pointing import pointed_at
 from gridassay.verify.listening.readings import outside
@@ -21,15 +30,18 @@ class NearbyListener(TalkListener):
     """Judges a claim of cells without names by all that was said around its digit."""
 
     _since = 0
+    _written = False
 
     def judge(self, heard: Heard) -> list[TalkStep]:
         """As without it, but for the cell that all of the words around the digit single out."""
         mention = heard.mention
+        self._written = heard.time is None
         if mention is None:
             return super().judge(heard)
         found = self._nearby(mention)
         own = bool(heard.digits or heard.concludes)
-        if found is None and not self._true_of(heard):
+        guesses = not self._written or tells_where(mention, self._since)
+        if found is None and guesses and not self._true_of(heard):
             cell = best_fit(mention, self._spoken_board(), self._since, self._gives)
             named = named_cell(mention, self._spoken_board(), self._since)
             if cell is not None and named in (None, cell):
@@ -50,7 +62,10 @@ class NearbyListener(TalkListener):
         after = [*takewhile(lambda one: one.kind != "stop", mention.after)]
         self._since = max([mention.end, *(one.end for one in after)])
         said = set(self._said)
-        steps = super().judge(self._told(heard, mention, Meant(cell, ())))
+        told = self._told(heard, mention, Meant(cell, ()))
+        if self._written:
+            told = replace(told, said=said_around(mention))
+        steps = super().judge(told)
         self._said = said
         return steps
 
@@ -93,6 +108,8 @@ class NearbyListener(TalkListener):
         claim = self._claim(Heard("", 0, places=(place,)))
         if self._follows(claim, self.position):
             return True
+        if self._written:
+            return self._after_few(claim)
         return self._meant(Heard("", 0, near=(place,), gleaned=True)) is not None
 
     def _stays(self, heard: Heard, found: Meant) -> bool:

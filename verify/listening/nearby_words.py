@@ -98,7 +98,7 @@ def _goes_on(last: Bearing | _Digit | None) -> bool:
 
 
 class NearbyWords:
-    """Reads the mentions of digits in captions."""
+    """Reads the mentions of digits in captions and prose."""
 
     def __init__(self, tokenizer: Tokenizer) -> None:
         self._tokenizer = tokenizer
@@ -326,7 +326,7 @@ class NearbyWords:
                 return part("rule")
             case "U":
                 return None if word in self._words.near.filler else part("unknown")
-            case "R" | "C" | "P":
+            case "R" | "C" | "P" | "F":
                 return part("unknown", "claim")
             case _:
                 return None

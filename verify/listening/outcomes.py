@@ -8,12 +8,9 @@ from gridassay.verify.auditing.claims import Claim, move_on
 from gridassay.verify.auditing.words import any_of, with_article
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.results import TalkStep
-from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS, TalkBoard
+from gridassay.verify.listening.talk_board import ALL_STEPS, FEW, SINGLE_STEPS, TalkBoard
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.techniques import SINGLES
-
-_FEW = 2
-"""So many singles may be left out without a word; after more of them a bare claim is early."""
 
 
 class Outcomes(TalkBoard):
@@ -86,7 +83,7 @@ class Outcomes(TalkBoard):
         missed = early and self._missed.cover(digits, spoken=heard.time is not None)
         early = early and not missed
         bare = heard.time is None and claim.because is None and not self._missed.any
-        early = early or (bare and len(steps) > _FEW)
+        early = early or (bare and len(steps) > FEW)
         detail = "after what was left out" if early else ""
         if missed:
             detail = "after what was left out or not understood"

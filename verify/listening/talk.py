@@ -16,8 +16,7 @@ from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
 from gridassay.verify.listening.gleaning import Gleaned
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.hearing import Hearer, hearer_of
-from gridassay.verify.listening.listener import TalkListener
-from gridassay.verify.listening.mentions import in_text, offsets, with_mentions
+from gridassay.verify.listening.mentions import in_text, offsets, told_in_words, with_mentions
 from gridassay.verify.listening.nearby_listener import NearbyListener
 from gridassay.verify.listening.other_readings import apart
 from gridassay.verify.listening.results import TalkAudit
@@ -48,17 +47,18 @@ def audit_talk(
     began = clock.time_spent()
     form = form or form_of(text, puzzle)
     spoken = form == "captions"
-    listener = (NearbyListener if spoken else TalkListener)(
-        puzzle, clock, deep=deep, reasons=reasons
-    )
+    listener = NearbyListener(puzzle, clock, deep=deep, reasons=reasons)
     hearer = hearer_of(puzzle, listener.layout, spoken=spoken)
     pieces = list(_caption_sentences(text, hearer) if spoken else sentences(text))
     if not spoken:
         hearer.learn([one.text for one in pieces], listener.holds)
     said = list(together(pieces, hearer.letters, spoken=spoken))
-    claims = _hear(hearer, said, offsets(said, pieces) if spoken else [])
-    if spoken:
-        claims = with_mentions(claims, *hearer.mentions(pieces), pieces)
+    begins = offsets(said, pieces)
+    claims = _hear(hearer, said, begins)
+    mentions, passed = hearer.mentions(pieces)
+    if not spoken:
+        mentions = told_in_words(mentions, pieces, hearer.supposed)
+    claims = with_mentions(claims, mentions, passed, pieces)
     steps = tuple(with_announcements((heard, listener.judge(heard)) for heard in claims))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.time_spent() - began)
@@ -72,7 +72,7 @@ def _caption_sentences(text: str, hearer: Hearer) -> Iterator[Sentence]:
 def _hear(
     hearer: Hearer, said: Sequence[Sentence], begins: Sequence[Sequence[tuple[int, int]]]
 ) -> list[Heard]:
-    """All claims, without those that were taken back; ``begins`` for captions, as in ``mentions.py``."""
+    """All claims, without those that were taken back; ``begins`` as in ``mentions.py``."""
     claims: list[Heard] = []
     doubted = unheard = False
     missed: list[tuple[int, ...]] = []
@@ -87,9 +87,8 @@ def _hear(
         gleaned = hearer.glean(sentence.text)
         if not takes_back:
             found = _with_gleaned(found, gleaned)
-        runs_on = (
-            bool(begins) and number + 1 < len(said) and sentence.text.rstrip()[-1] not in ".!?,;"
-        )
+        runs_on = sentence.places[0].time is not None and number + 1 < len(said)
+        runs_on = runs_on and sentence.text.rstrip()[-1] not in ".!?,;"
         following = said[number + 1].text if runs_on else ""
         found = hearer.with_others(found, sentence.text, following)
         doubted = doubted or takes_back == "perhaps"
@@ -101,7 +100,7 @@ def _hear(
             if doubted and claims and _instead(claims[-1], one, hearer.canvas):
                 claims.pop()
             doubted = False
-            start = in_text(one.start, begins[number]) if begins else one.start
+            start = in_text(one.start, begins[number])
             where = replace(one, start=start, line=at.line, time=at.time, until=at.until)
             claims.append(replace(where, missed=tuple(missed)))
             missed.clear()

@@ -35,6 +35,8 @@ _BRIDGES = [
     technique for technique in TECHNIQUES if technique.group <= 7 and not technique.promised
 ]
 ALL_STEPS = [technique for technique in TECHNIQUES if not technique.promised]
+FEW = 2
+"""So many singles may be left out without a word; after more of them a bare claim is early."""
 _ROUNDS = 3
 """Rounds of steps that are tried as left out, unless it is asked for more."""
 
@@ -230,6 +232,18 @@ class TalkBoard:
         if claim.because is None and claim.places:
             return self._giving(claim, SINGLE_STEPS, position)
         return self._follows(claim, position)
+
+    def _after_few(self, claim: Claim) -> bool:
+        """Whether singles give a claim after a few others that were left out."""
+        singles = bridge(
+            self.position,
+            SINGLE_STEPS,
+            claim.marks,
+            self._find,
+            lambda at: self._after(claim, at),
+            lambda *_: True,
+        )
+        return singles is not None and len(singles[0]) <= FEW
 
     def _by_one_idea(self, claim: Claim, position: Position) -> list[Idea]:
         """The idea of one rule or one short technique that gives all of a claim on a later board."""

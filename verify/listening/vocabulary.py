@@ -231,7 +231,7 @@ def _near(table: Mapping[str, Any], ordinals: Iterable[str], number: str) -> Nea
         frozenset(table["adjectives"]),
         _compile(rf"\s+(?:{_any_of(table['tells'])})"),
         _compile(rf"(?P<number>{_any_of(ordinals)})\s+(?:{_any_of(table['places'])})"),
-        re.compile(rf"\s*(?:,|{_any_of(table['joins'])})?\s*", re.IGNORECASE),
+        _compile(rf"\s*(?:,|{_any_of(table['joins'])})?\s*(?:(?:{_any_of(table['leads'])})\s+)?"),
     )
 
 
