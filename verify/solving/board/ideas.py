@@ -27,7 +27,10 @@ Deadly = tuple[tuple[int, int], ...]
 
 
 Narrowed = tuple[int, int, int]
-"""An unknown, its candidates before the supposition of a story, and those that are left then."""
+"""An unknown, its candidates before the supposition of a story, and those that are left then.
+
+Of a naked single, those before the first of several in a row, and the one that is left.
+"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

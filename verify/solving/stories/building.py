@@ -144,6 +144,7 @@ class BranchTelling:
         self._reasons: list[Callable[[], tuple[Narrowed, ...]]] = []
         self._cleared: dict[Mark, tuple[int, ...]] = {}
         self._before = tuple(position.masks)
+        self._row: tuple[int, ...] | None = None
 
     def suppose(self, marks: Sequence[Mark]) -> None:
         """Take one of these candidates to be true."""
@@ -213,18 +214,28 @@ class BranchTelling:
         return None
 
     def tell(self, idea: Idea, *, cleared: bool = False) -> None:
-        """Take a step as the next link; its reasons are put into words on the board as it now is.
-
-        One that only says what was ``cleared`` has no reasons.
-        """
-        why = partial(_reasons, self._before, self.board.copy(), idea)
-        self._reasons.append(tuple if cleared else why)
+        """Take a step as the next link; one that only says what was ``cleared`` has no reasons."""
+        self._reasons.append(tuple if cleared else self._why(idea))
         self.rests(idea.cells, idea.spots, idea.all_switches)
         self.links.append(idea)
         for mark in idea.places:
             self.place(mark)
         for unknown, value in idea.removes:
             self.board.remove(unknown, value)
+
+    def _why(self, idea: Idea) -> Callable[[], tuple[Narrowed, ...]]:
+        """The open unknowns on which a link rests and that have lost candidates, and those it strikes.
+
+        They are looked for when the story is put into words, on the board as it now is. Of a naked
+        single it is its cell, with what it had before the first of several in a row.
+        """
+        if idea.technique != naked_single.NAME:
+            self._row = None
+            return partial(_reasons, self._before, self.board.copy(), idea)
+        self._row = self._row or tuple(self.board.masks)
+        ((unknown, value),) = idea.places
+        narrowed = (unknown, self._row[unknown], 1 << value)
+        return lambda: (narrowed,)
 
     def branch(self, supposed: tuple[Mark, ...], end: Ending | None = None) -> Branch:
         """The branch that was told."""

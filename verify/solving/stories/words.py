@@ -7,7 +7,9 @@ rule of the story is called so.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Sequence
+from itertools import groupby
 
 from gridassay.encodings.constraints import Doubler
 from gridassay.encodings.naming import without_its_way
@@ -37,6 +39,7 @@ from gridassay.verify.solving.techniques import (
     rule_alone,
     rule_with_houses,
 )
+from gridassay.verify.solving.techniques.facts import every
 
 _MOST_SAID = 6
 """The most unknowns of layers that are named as what leaves no way to fill a rule."""
@@ -95,16 +98,69 @@ def _branch_said(layout: Layout, branch: Branch, name: Name) -> str:
 
 
 def _links_said(layout: Layout, branch: Branch, name: Name) -> list[str]:
-    """The links and the end of a branch."""
+    """The links and the end of a branch; singles of one kind in a row are one clause."""
     reasons = [why() for why in branch.reasons] or [()] * len(branch.links)
-    steps = [
-        f"then {link_said(layout, link, why, name)}"
-        for link, why in zip(branch.links, reasons, strict=True)
-    ]
+    steps = []
+    for technique, several in groupby(
+        zip(branch.links, reasons, strict=True), lambda one: _single(layout, one[0])
+    ):
+        told = list(several)
+        links = [link for link, _ in told]
+        if technique == naked_single.NAME:
+            steps.append(_only_digits(layout, links, [why for _, why in told]))
+        elif technique == hidden_single.NAME:
+            steps.append(_only_places(layout, links))
+        else:
+            steps += [link_said(layout, link, why, name) for link, why in told]
     if branch.end:
         last = _conclusion_said(layout, branch.links[-1], reasons[-1]) if branch.links else ""
-        steps.append(f"then {ending_said(layout, branch.end, name, last)}")
-    return steps
+        steps.append(ending_said(layout, branch.end, name, last))
+    return [f"then {step}" for step in steps]
+
+
+def _single(layout: Layout, link: Idea) -> str:
+    """The kind of single that a link is; empty for any other link."""
+    if link.technique == naked_single.NAME and not in_words(layout.unknowns[link.places[0][0]]):
+        return naked_single.NAME
+    return hidden_single.NAME if link.technique in (hidden_single.NAME, last_cell.NAME) else ""
+
+
+def _only_digits(
+    layout: Layout, links: Sequence[Idea], reasons: Sequence[Sequence[Narrowed]]
+) -> str:
+    """``only 8 is left for r1c7 and only 5 for r8c9, so only 6 for r7c7``; *so* after what leaves it."""
+    waves: list[list[Mark]] = [[]]
+    for link, why in zip(links, reasons, strict=True):
+        ((unknown, value),) = link.places
+        had = next((before for one, before, _ in why if one == unknown), 0)
+        if any(had >> other & 1 and _sees(layout, one, unknown) for one, other in waves[-1]):
+            waves.append([])
+        waves[-1].append((unknown, value))
+    said: list[str] = []
+    for wave in waves:
+        together: dict[str, list[str]] = {}
+        for mark in wave:
+            cell = thing_said(layout, mark[0])
+            together.setdefault(f"only {layout.value_name(mark)}", []).append(cell)
+        said.append(_in_a_row([f"{one} for {word_list(cells)}" for one, cells in together.items()]))
+    return ", so ".join(said).replace(" for", " is left for", 1)
+
+
+def _sees(layout: Layout, one: int, other: int) -> bool:
+    return layout.is_cell(one) and bool(layout.sees[one] >> other & 1)
+
+
+def _only_places(layout: Layout, links: Sequence[Idea]) -> str:
+    """``the only place for 9 in row 7 is r7c4, and for 2 in box 9 it is r9c7``."""
+    said: list[str] = []
+    last = ""
+    for link in links:
+        ((cell, digit),), (_, zone) = link.places, link.spots[0]
+        place = zone_in(layout, zone)
+        where = f"for {layout.symbol(digit)}" + (f" {place}" if place != last else "")
+        said.append(f"{where} {'it ' if said else ''}is {layout.cells[cell]}")
+        last = place
+    return f"the only place {', '.join(said[:-1])}{', and ' if said[1:] else ''}{said[-1]}"
 
 
 def _cases(layout: Layout, story: Story) -> str:
@@ -158,13 +214,15 @@ def _none_of(layout: Layout, marks: Sequence[Mark]) -> str:
 
 
 def alike_said(layout: Layout, several: Iterable[tuple[int, str]]) -> str:
-    """Unknowns with what they are, those that are the same together: ``r1c1 and r1c2 are not 5``."""
+    """Unknowns with what they are, those that are the same together: ``r1c1 and r1c2 are both 5``."""
     together: dict[str, list[int]] = {}
     for unknown, left in several:
         together.setdefault(left, []).append(unknown)
     said = []
     for left, unknowns in together.items():
         each = " each" if " or " in left and not left.startswith("not ") else ""
+        if not re.search(r"\D", left):
+            each = f" {every(len(unknowns))}"
         verb = "is" if len(unknowns) == 1 else f"are{each}"
         said.append(f"{word_list(thing_said(layout, one) for one in unknowns)} {verb} {left}")
     return _in_a_row(said)
@@ -179,10 +237,6 @@ def _in_a_row(clauses: Sequence[str]) -> str:
 
 def link_said(layout: Layout, link: Idea, why: Sequence[Narrowed], name: Name) -> str:
     """A link: the candidates left that force it, its conclusion and its reason."""
-    if link.technique in (hidden_single.NAME, last_cell.NAME):
-        ((cell, digit),), (_, zone) = link.places, link.spots[0]
-        place = zone_in(layout, zone)
-        return f"the only place for {layout.symbol(digit)} {place} is {layout.cells[cell]}"
     concluded = f"{_conclusion_said(layout, link, why)}, {_reason(layout, link, name)}"
     causes = [one for one in why if one[0] not in link.touched]
     if link.technique not in (rule_alone.NAME, rule_with_houses.NAME) or not causes:
@@ -260,8 +314,6 @@ def _left_said(layout: Layout, narrowed: Narrowed, *, whole: bool) -> str:
 
 
 def _reason(layout: Layout, link: Idea, name: Name) -> str:
-    if link.technique == naked_single.NAME:
-        return "the only digit left there"
     switches: Iterable[Switch] = dict.fromkeys(link.all_switches)
     by = word_list(dict.fromkeys(name(switch) for switch in switches))
     if link.technique in (rule_alone.NAME, rule_with_houses.NAME):

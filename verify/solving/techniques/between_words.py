@@ -1,7 +1,7 @@
 """Strikes of a rule that totals what is between two digits of a line, told in sums.
 
 "With 1 in r5c7, 9 in r5c9 would shut in at most 7, and in r5c1 at least 24; 18 less 5 and 8 is 5, so r5c3
-and r5c5 make 5".
+and r5c5 make 5"; "1 in r1c6 or r1c7 would shut in at most 15 wherever 9 is".
 """
 
 from __future__ import annotations
@@ -63,10 +63,24 @@ class _LineBetween:
             said = self._from_home(digit, struck)
             if said:
                 return said
-        clauses = [self._shut_in(cell, digit) for cell, digit in ends]
-        if inner or not all(clauses) or len(clauses) > _MOST_CLAUSES:
+        if inner:
             return ""
-        return "; ".join(clauses)
+        clauses = self._would_all(ends)
+        return "; ".join(clauses) if len(clauses) <= _MOST_CLAUSES else ""
+
+    def _would_all(self, marks: Sequence[Mark]) -> list[str]:
+        """The sums that each would shut in, the same ones together; empty if one might fit."""
+        told: dict[str, list[Mark]] = {}
+        for cell, digit in marks:
+            told.setdefault(self._would(cell, digit), []).append((cell, digit))
+        if "" in told:
+            return []
+        return [f"{self._candidates(some)} {words}" for words, some in told.items()]
+
+    def _candidates(self, marks: Sequence[Mark]) -> str:
+        """``1 in r1c6 or r1c7``: the words of each name the other digit, so all have the same."""
+        digit = self.layout.symbol(marks[0][1])
+        return f"{digit} in {cell_names(self.layout, [cell for cell, _ in marks], 'or')}"
 
     def _from_home(self, digit: int, struck: Sequence[Mark]) -> str:
         """One of the two has one place that fits: where the other is, and the sum between."""
@@ -79,7 +93,10 @@ class _LineBetween:
         if len(pairs) != 1:
             return ""
         ((cell, home),) = pairs
-        clauses = [self._shut_in(one, digit) for one in fitting if one != cell]
+        elsewhere = [(one, digit) for one in fitting if one != cell]
+        clauses = self._would_all(elsewhere)
+        if elsewhere and not clauses:
+            return ""
         if [one for one in self.places(other) if one not in (cell, home)]:
             clauses.append(self._shut_in(cell, digit, but=home))
         within = [
@@ -113,9 +130,13 @@ class _LineBetween:
         made = self._extent(self.rule.inside(one, other))
         return made is not None and made[0] <= self.rule.amount <= made[1]
 
-    def _shut_in(self, cell: int, digit: int, but: int | None = None) -> str:
-        """How much is between a digit in a cell and each place of the other one (but one)."""
-        layout, amount = self.layout, self.rule.amount
+    def _sums(
+        self, cell: int, digit: int, but: int | None = None
+    ) -> list[tuple[str, list[int]]] | None:
+        """The places of the other digit (but one) that shut in too little, and those that do too much.
+
+        None if one might shut in the amount.
+        """
         (other,) = {*self.ends} - {digit}
         few: dict[int, int] = {}
         many: dict[int, int] = {}
@@ -123,25 +144,45 @@ class _LineBetween:
             if place in (cell, but):
                 continue
             made = self._extent(self.rule.inside(cell, place))
-            if made is None or made[0] <= amount <= made[1]:
-                return ""
-            if made[1] < amount:
+            if made is None or made[0] <= self.rule.amount <= made[1]:
+                return None
+            if made[1] < self.rule.amount:
                 few[place] = made[1]
             else:
                 many[place] = made[0]
         said = []
         if few:
             most = max(few.values())
-            limit = f"at most {most}" if most else "nothing"
-            said.append((cell_names(layout, few, "or"), limit))
+            said.append((f"at most {most}" if most else "nothing", [*few]))
         if many:
-            said.append((cell_names(layout, many, "or"), f"at least {min(many.values())}"))
+            said.append((f"at least {min(many.values())}", [*many]))
+        return said
+
+    def _would(self, cell: int, digit: int) -> str:
+        """How much a digit in a cell would shut in: ``would shut in at most 7 wherever 9 is``."""
+        (other,) = {*self.ends} - {digit}
+        said = self._sums(cell, digit)
         if not said:
             return ""
-        (first, made_first), *rest = said
+        name = self.layout.symbol(other)
+        (first, places), *rest = sorted(said, key=lambda one: len(one[1]))
+        if not rest and len(places) > 1:
+            return f"would shut in {first} wherever {name} is"
+        tail = "".join(f", and {limit} with {name} anywhere else" for limit, _ in rest)
+        where = cell_names(self.layout, places, "or")
+        return f"would shut in {first} with {name} in {where}{tail}"
+
+    def _shut_in(self, cell: int, digit: int, but: int | None = None) -> str:
+        """How much is between a digit in a cell and each place of the other one (but one)."""
+        (other,) = {*self.ends} - {digit}
+        said = self._sums(cell, digit, but)
+        if not said:
+            return ""
+        layout = self.layout
+        (limit, first), *rest = said
         head = f"with {layout.symbol(digit)} in {layout.cells[cell]}, {layout.symbol(other)} in"
-        tail = "".join(f", and in {where} {limit}" for where, limit in rest)
-        return f"{head} {first} would shut in {made_first}{tail}"
+        tail = "".join(f", and in {cell_names(layout, some, 'or')} {much}" for much, some in rest)
+        return f"{head} {cell_names(layout, first, 'or')} would shut in {limit}{tail}"
 
     def _sum_inside(self, cells: Sequence[int], struck: Sequence[Mark]) -> str:
         """The sum of the open cells between the two; empty if that does not strike all of these."""

@@ -109,12 +109,25 @@ def _clauses(layout: Layout, told: Mapping[Mark, Argument], most: Length) -> lis
         length[words] = argument.length + 1
     if sum(length.values()) > most.things:
         return []
-    named = [
-        (one, words)
-        for (words, _), marks in said.items()
-        for one in _candidates_in_words(layout, marks)
+    heads = {key: _candidates_in_words(layout, marks) for key, marks in said.items()}
+    if sum(map(len, heads.values())) > most.clauses:
+        return []
+    return [
+        f"{head} would {words}"
+        for (words, others), several in heads.items()
+        # "The other" is said of one candidate at a time.
+        for head in (several if others else _either(several))
     ]
-    return [f"{one} would {words}" for one, words in named] if len(named) <= most.clauses else []
+
+
+def _either(heads: Sequence[str]) -> list[str]:
+    """Candidates in a row, those in a list of their own apart: ``9 in r8c1 or 8 in r9c1``."""
+    short = [head for head in heads if ", " not in head]
+    if len(short) > 1 and any(" or " in head for head in short):
+        row = [f"{', '.join(short[:-1])}, or {short[-1]}"]
+    else:
+        row = [word_list(short, "or")] if short else []
+    return [*row, *(head for head in heads if head not in short)]
 
 
 def _alike(layout: Layout, told: Mapping[Mark, Argument], value: int) -> Cells:
@@ -286,8 +299,8 @@ def _clash(layout: Layout, clash: Clash, others: Cells) -> str:
             return f"{need}, which is {layout.value_name((unknown, clash.have.bit_length() - 1))}"
         if clash.lost == "to another":
             return f"{need} too"
-        them, verb = ("it", "is") if len(values) == 1 else ("these", "are")
-        return f"{need}, where {them} {verb if clash.lost == 'before' else 'would be'} gone"
+        now = "is" if clash.lost == "before" else "would be"
+        return f"{need}, where " + (f"it {now} gone" if len(values) == 1 else f"none {now} left")
     if clash.zone is None:
         return "leave no way to fill it"
     digits = digit_names(layout, clash.digits)

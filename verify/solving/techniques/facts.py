@@ -21,7 +21,7 @@ from gridassay.verify.solving.board.ideas import (
 )
 from gridassay.verify.solving.board.layer_words import is_layered
 from gridassay.verify.solving.board.position import Layout, Mark, Position, members
-from gridassay.verify.solving.techniques.bounds import bounds
+from gridassay.verify.solving.techniques.bounds import bounds, is_letter
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
@@ -253,8 +253,8 @@ class Needs:
         head = f"{named} in {cell} {'need' if several else 'needs'} {wanted} in"
         if len(cells) > 1:
             return f"{head} both {word_list(cells)}"
-        gone = "is" if self.needs[0][1].bit_count() == 1 else "are"
-        return f"{head} {cells[0]}, where {'it' if gone == 'is' else 'these'} {gone} gone"
+        lost = "it is gone" if self.needs[0][1].bit_count() == 1 else "none is left"
+        return f"{head} {cells[0]}, where {lost}"
 
 
 @dataclass(frozen=True)
@@ -281,17 +281,18 @@ def _arrangements(filling: Sequence[int]) -> int:
 
 
 def conclusion(position: Position, places: Sequence[Mark], removes: Sequence[Mark]) -> str:
-    """The conclusion: ``so 4 can be removed from r2c1``, ``which leaves 8 for r4c2``."""
+    """The conclusion: ``so r4c2 is 8; 4 can be removed from r2c1``."""
     layout = position.layout
-    left = word_list(f"{layout.symbol(digit)} for {layout.cells[cell]}" for cell, digit in places)
-    if not removes:
-        return f"which leaves {left}"
     # Of a cell that loses several digits, and of a letter, one says what it still may be.
     layered = [mark for mark in removes if is_layered(layout.unknowns[mark[0]])]
-    told = [mark for mark in removes if mark not in layered]
-    said = [bounds(position, told)] if told else []
+    letters = [mark for mark in removes if is_letter(layout, mark[0])]
+    cells = [mark for mark in removes if mark not in layered and mark not in letters]
+    said = [bounds(position, letters)] if letters else []
+    if places:
+        said.append(word_list(f"{layout.cells[cell]} is {layout.symbol(d)}" for cell, d in places))
+    said += [bounds(position, cells)] if cells else []
     said += [removal(layout, layered)[3:]] if layered else []
-    return f"so {'; '.join(said)}" + (f", which leaves {left}" if places else "")
+    return f"so {'; '.join(said)}"
 
 
 def placements_and_removals(

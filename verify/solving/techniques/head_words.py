@@ -1,4 +1,4 @@
-"""The sums that a total may be, by what they make: "8 is 1+2+5 or 1+3+4, and 9 is 2+3+4".
+"""The sums that a total may be, by what they make: "r1c1 can be 8 as 1+2+5 or 1+3+4, or 9 as 2+3+4".
 
 So one tells an arrow, bulb by bulb, or a cage whose number is a letter.
 """
@@ -50,7 +50,7 @@ def by_head(strike: Struck) -> str:
             digit in one for some in ways.values() for one in some
         ):
             return ""
-    return f"{strike.premises()}{ways_said(strike.layout, ways)}, {strike.end()}"
+    return f"{strike.premises()}{ways_said(strike, ways)}, {strike.end()}"
 
 
 def also_seen(position: Position, made: HeadAndSum, cells: Collection[int]) -> list[int]:
@@ -99,15 +99,31 @@ def head_ways(strike: Struck) -> dict[int, list[Summands]]:
     return {made: sorted(ways[made]) for made in sorted(ways)}
 
 
-def ways_said(layout: Layout, ways: Mapping[int, Sequence[Summands]]) -> str:
-    """``7 is 2+5``, ``8 is 1+2+5 or 1+3+4, and 9 is 2+3+4``."""
-    said = [
-        f"{made} is {word_list(['+'.join(map(layout.symbol, one)) for one in some], 'or')}"
+def ways_said(strike: Struck, ways: Mapping[int, Sequence[Summands]]) -> str:
+    """``B can be 14 as 3+5+6 or 16 as 3+5+8``, ``r2c8 can only be 7, as 3+4``, ``6 is 2+4``."""
+    total, layout = strike.total, strike.layout
+    found = total and head_and_sum(total)
+    assert found
+    assert found.head is not None
+    sums = {
+        made: word_list(["+".join(map(layout.symbol, one)) for one in some], "or")
         for made, some in ways.items()
-    ]
-    if len(said) > 1 and any(len(some) > 1 for some in ways.values()):
-        return f"{', '.join(said[:-1])}, and {said[-1]}"
-    return word_list(said)
+    }
+    return head_said(layout, found.head, strike.masks[found.head], sums)
+
+
+def head_said(layout: Layout, unknown: int, mask: int, sums: Mapping[int, str]) -> str:
+    """The amounts that a head with these candidates can be, with the sums that make each."""
+    if not mask & (mask - 1):
+        ((made, some),) = sums.items()
+        return f"{made} is {some}"
+    head = layout.unknowns[unknown]
+    said = [f"{made} as {some}" for made, some in sums.items()]
+    if len(said) == 1:
+        return f"{head} can only be {said[0].replace(' as ', ', as ', 1)}"
+    if any(" or " in some for some in sums.values()):
+        return f"{head} can be {', '.join(said[:-1])}, or {said[-1]}"
+    return f"{head} can be {word_list(said, 'or')}"
 
 
 def without_digit(strike: Struck, digit: int) -> str:

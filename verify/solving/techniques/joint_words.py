@@ -26,7 +26,7 @@ from gridassay.verify.solving.rule_meaning.sums import (
     total_in,
 )
 from gridassay.verify.solving.techniques.facts import conclusion, number, sums_said
-from gridassay.verify.solving.techniques.head_words import also_seen
+from gridassay.verify.solving.techniques.head_words import also_seen, head_said
 
 _MOST_OUT = 3
 """The most sums of which it is said that they leave nothing for a cell beside them."""
@@ -239,7 +239,7 @@ class _Joint:
         return True
 
     def sums(self) -> str:
-        """``8 in two cells is 1+7 or 2+6``, ``8 is 1+3+4 with 2 in r2c3``."""
+        """``8 in two cells is 1+7 or 2+6``, ``8 is 1+3+4 with 2 in r2c3``, ``B can be 7 as 1+6``."""
         layout = self.position.layout
         if self.made.head is None and not self.open_beside:
             sets = dict.fromkeys(digits for _, digits in self.ways)
@@ -250,10 +250,19 @@ class _Joint:
             for others in several:
                 beside = of_amount.setdefault(amount, {}).setdefault(self._with(others), {})
                 beside[sums_said(layout, [digits])] = None
-        clauses = [f"{amount} is {_with_each(some)}" for amount, some in of_amount.items()]
-        if len(clauses) > 1 and any(" or " in one or " and " in one for one in clauses):
-            return f"{', '.join(clauses[:-1])}, and {clauses[-1]}"
-        return word_list(clauses)
+        if self.made.head is not None:
+            ends = {end for some in of_amount.values() for end in some}
+            (always,) = ends if len(ends) == 1 and len(of_amount) > 1 else ("",)
+            sums = {
+                amount: _with_each({"" if always else one: added for one, added in some.items()})
+                for amount, some in of_amount.items()
+            }
+            head = self.made.head
+            mask = self.position.masks[head] if head in self.cells else layout.full[head]
+            said = head_said(layout, head, mask, sums)
+            return f"{said}, always{always}" if always else said
+        ((amount, some),) = of_amount.items()
+        return f"{amount} is {_with_each(some)}"
 
     def _with(self, others: Sequence[int]) -> str:
         layout = self.position.layout

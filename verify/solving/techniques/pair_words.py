@@ -6,7 +6,7 @@ or if the two cells beside it would need the same one and cannot both have it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import combinations
 
 from gridassay.encodings.constraints import Constraint
@@ -14,6 +14,9 @@ from gridassay.encodings.grid import Cell
 from gridassay.verify.solving.board.position import bits_of
 from gridassay.verify.solving.techniques.facts import Needs
 from gridassay.verify.solving.techniques.struck import Struck
+
+Needed = tuple[tuple[int, int], ...]
+"""Cells beside, with the digits (bits) that fit there."""
 
 MOST_PARTNERED, MOST_CLAUSES = 8, 3
 """The most candidates told by what they need beside them, and the most clauses."""
@@ -24,7 +27,7 @@ def by_partners(strike: Struck) -> str:
     pairs = _pairs(strike)
     if not pairs or len(strike.struck) > MOST_PARTNERED:
         return ""
-    facts: dict[tuple[int, tuple[tuple[int, int], ...]], list[int]] = {}
+    facts: dict[tuple[int, Needed], list[int]] = {}
     for cell, digit in sorted(strike.struck):
         needs = _needs(strike, pairs.get(cell, []), digit)
         if needs is None:
@@ -34,20 +37,45 @@ def by_partners(strike: Struck) -> str:
             for one in pairs
         )
         facts.setdefault((-1, ()) if never else (cell, needs), []).append(digit)
-    if len(facts) > MOST_CLAUSES:
+    if all(len(needs) == 1 and _is_decided(strike, needs[0][0]) for _, needs in facts):
+        return strike.bare()
+    told = _together(facts)
+    if len(told) > MOST_CLAUSES:
         return ""
-    said = []
+    placed = [cell for cell, _ in strike.places]
+    said = [fact.words(strike.layout) for fact in told]
+    return f"{strike.premises(placed)}{'; '.join(said)}, {strike.end()}"
+
+
+def _together(facts: Mapping[tuple[int, Needed], list[int]]) -> list[Needs]:
+    """The needs of digits, those of two cells that need the same of each other said once.
+
+    The digits of a cell that need some in the same cell beside are taken together.
+    """
+    found: list[Needs] = []
+    needing: dict[tuple[int, int], Needs] = {}
     for (cell, needs), several in facts.items():
         digits = tuple(dict.fromkeys(several))
-        swapped = False
-        if len(needs) == 1:
-            ((other, fit),) = needs
-            swapped = bool(fit) and facts.get((other, ((cell, fit),))) == several
-            if swapped and other < cell:
-                continue
-        said.append(Needs(cell, digits, needs, swapped).words(strike.layout))
-    placed = [cell for cell, _ in strike.places]
-    return f"{strike.premises(placed)}{'; '.join(said)}, {strike.end()}"
+        ((other, fit),) = needs if len(needs) == 1 else ((-1, 0),)
+        if fit and facts.get((other, ((cell, fit),))) == several:
+            if cell < other:
+                found.append(Needs(cell, digits, needs, swapped=True))
+            continue
+        one = Needs(cell, digits, needs)
+        before = needing.get((cell, other)) if fit else None
+        if before:
+            found.remove(before)
+            both = ((other, before.needs[0][1] | fit),)
+            one = Needs(cell, (*before.digits, *digits), both)
+        if fit:
+            needing[cell, other] = one
+        found.append(one)
+    return found
+
+
+def _is_decided(strike: Struck, cell: int) -> bool:
+    mask = strike.masks[cell]
+    return not mask & (mask - 1)
 
 
 def _pairs(strike: Struck) -> dict[int, list[tuple[int, Constraint]]]:
@@ -64,9 +92,7 @@ def _pairs(strike: Struck) -> dict[int, list[tuple[int, Constraint]]]:
     return found
 
 
-def _needs(
-    strike: Struck, beside: Sequence[tuple[int, Constraint]], digit: int
-) -> tuple[tuple[int, int], ...] | None:
+def _needs(strike: Struck, beside: Sequence[tuple[int, Constraint]], digit: int) -> Needed | None:
     """Cells beside with the digits that a digit needs in them and cannot have; None for no such."""
     layout = strike.layout
     wanted = []

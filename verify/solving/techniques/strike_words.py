@@ -25,7 +25,7 @@ from gridassay.verify.solving.rule_meaning.sums import (
     fits,
     sets_making,
 )
-from gridassay.verify.solving.techniques.bounds import bounds, is_letter
+from gridassay.verify.solving.techniques.bounds import bounds
 from gridassay.verify.solving.techniques.chain_words import by_chain
 from gridassay.verify.solving.techniques.claim_words import by_claims
 from gridassay.verify.solving.techniques.facts import (
@@ -68,11 +68,6 @@ class Strike(Struck):
         """Facts, or else only premises, and the conclusion."""
         return self.in_numbers() or self.bare()
 
-    def bare(self) -> str:
-        """The premises and the conclusion: ``r1c1 is 2, 3 or 6, so r1c2 is at most 5``."""
-        given = self.clauses(self.cells)
-        return f"{word_list(given)}{', so ' if given else ''}{bounds(self.position, self.struck)}"
-
     def in_numbers(self) -> str:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 can be removed from …``."""
         for way in (
@@ -111,7 +106,9 @@ class Strike(Struck):
         )
         if found is None:
             return ""
-        order = Reads.of(total.cells, found).words(self.layout)
+        if len(found) == 1 and not self.removes:
+            return f"{self._sets_said(left, single=True)}{self.end()}"
+        order = self.in_order(total.cells, found).words(self.layout)
         return f"{self._sets_said(left, ordered=True)}{order}, {self.end()}"
 
     def must_hold(self, digits: int) -> str:
@@ -129,12 +126,13 @@ class Strike(Struck):
         ):
             sums = {}
         if 0 < sum(map(len, sums.values())) <= _FEW:
-            return f"{seen.premises()}{ways_said(layout, sums)}"
+            return f"{seen.premises()}{ways_said(seen, sums)}"
         missed = "" if digits & (digits - 1) else without_digit(self, digits.bit_length() - 1)
         if missed or sums:
-            return missed or f"{seen.premises()}{ways_said(layout, sums)}"
-        reads = self._reads()
-        if reads is None or any(digits & ~bits_of(filling) for filling in reads.fillings):
+            return missed or f"{seen.premises()}{ways_said(seen, sums)}"
+        cells, ways = self._ways()
+        reads = self.in_order(cells, ways)
+        if not ways or any(digits & ~bits_of(filling) for filling in reads.fillings):
             return ""
         return f"{self.premises()}{reads.words(layout)}"
 
@@ -148,16 +146,20 @@ class Strike(Struck):
         left = tuple(one for one in every if fits(one, masks))
         return left if len(left) <= MOST_SAID else ()
 
-    def _sets_said(self, left: tuple[int, ...], *, ordered: bool = False) -> str:
+    def _sets_said(
+        self, left: tuple[int, ...], *, ordered: bool = False, single: bool = False
+    ) -> str:
         """The sets that make the total, and why some of them are out, up to the conclusion.
 
-        If the order matters (``ordered``), the candidates that count are named.
+        If the order matters (``ordered``), or is known (``single``), the candidates that count are named.
         """
         total, layout = self.total, self.layout
         assert total is not None
         count = len(total.cells)
         every = sets_making(layout.digits, count, total.amount)
         given = f"; {self.premises()}" if ordered and self.premises() else ", "
+        if single and self.premises():
+            given = f"; {word_list(self.clauses(self.cells))}, "
         if left == every:
             return f"{Ways(total.amount, count, left).words(layout)}{given}"
         have = reduce(or_, (self.masks[cell] for cell in total.cells))
@@ -172,7 +174,7 @@ class Strike(Struck):
                 return f"{GoneFromAll(lost, count).words(layout)}, so {ways}{given}"
             return f"{self.premises()}{ways}, "
         ways, rest = Ways(total.amount, count, every).words(layout), SetsLeft(left).words(layout)
-        if by_digits and not ordered:
+        if by_digits and not ordered and not single:
             return f"{ways}; {GoneFromAll(lost, count).words(layout)}, so it is {rest}, "
         return f"{ways}; {self.premises()}it is {rest}, "
 
@@ -195,29 +197,24 @@ class Strike(Struck):
 
     def _by_order(self) -> str:
         """The fillings in order, of any rule of cells."""
-        reads = self._reads()
-        if reads is None:
+        cells, ways = self._ways()
+        if not ways:
             return ""
-        return f"{self.premises()}{reads.words(self.layout)}, {self.end()}"
+        if len(ways) == 1 and not self.removes and self.premises():
+            # The one way that is left is what follows.
+            sums = head_ways(self)
+            return (
+                f"{self.premises()}{ways_said(self, sums)}, {self.end()}" if sums else self.bare()
+            )
+        return f"{self.premises()}{self.in_order(cells, ways).words(self.layout)}, {self.end()}"
 
-    def _reads(self) -> Reads | None:
-        """The few ways to fill its own cells; None if they are many."""
-        found = self._in_order()
-        if not found:
-            return None
+    def _ways(self) -> tuple[tuple[int, ...], list[tuple[int, ...]]]:
+        """Its own cells and the few ways to fill them; no ways if they are many."""
         # Cells beside the rule's own are named with their candidates, not as part of its filling.
-        # So are letters that are known.
-        own = [
-            place
-            for place, cell in enumerate(self.scope)
-            if cell not in self.beside and not self._is_known_letter(cell)
-        ]
+        own = [place for place, cell in enumerate(self.scope) if cell not in self.beside]
+        found = self._in_order() or []
         ways = list(dict.fromkeys(tuple(filling[place] for place in own) for filling in found))
-        return Reads.of(tuple(self.scope[place] for place in own), ways)
-
-    def _is_known_letter(self, unknown: int) -> bool:
-        mask = self.masks[unknown]
-        return is_letter(self.layout, unknown) and unknown in self.cells and not mask & (mask - 1)
+        return tuple(self.scope[place] for place in own), ways
 
     def _in_order(self) -> list[tuple[int, ...]] | None:
         layout = self.layout

@@ -8,12 +8,13 @@ from functools import cached_property
 from typing import Self
 
 from gridassay.encodings.constraints import Constraint
-from gridassay.verify.solving.board.ideas import cell_names
+from gridassay.verify.solving.board.ideas import cell_names, word_list
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.board.premise_words import as_given, premises_said
 from gridassay.verify.solving.rule_meaning.pieces import Piece
 from gridassay.verify.solving.rule_meaning.sums import WeightedSum, total_in
-from gridassay.verify.solving.techniques.facts import conclusion
+from gridassay.verify.solving.techniques.bounds import bounds
+from gridassay.verify.solving.techniques.facts import Reads, conclusion
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,9 +98,28 @@ class Struck:
         """The end of the sentence."""
         return conclusion(self.position, self.places, self.removes)
 
+    def bare(self) -> str:
+        """The premises and the conclusion: ``r1c1 is 2, 3 or 6, so r1c2 is at most 5``."""
+        given = self.clauses(self.cells)
+        of_cells = all(self.layout.is_cell(unknown) for unknown, _ in self.places)
+        end = self.end() if of_cells else f"so {bounds(self.position, self.struck)}"
+        return f"{word_list(given)}, {end}" if given else end.removeprefix("so ")
+
     def premises(self, cells: Sequence[int] | None = None) -> str:
         """``as r1c1 is 2, 3 or 6, `` or nothing if no candidates count, or they are not told."""
         return as_given(self.clauses(self.cells if cells is None else cells))
+
+    def in_order(self, cells: tuple[int, ...], found: Sequence[tuple[int, ...]]) -> Reads:
+        """Some ways to fill cells, without those that are decided, which have been named."""
+        left = [
+            place
+            for place, cell in enumerate(cells)
+            if self.untold or cell not in self.cells or self.masks[cell] & (self.masks[cell] - 1)
+        ]
+        if len(left) < 2:
+            return Reads.of(cells, found)
+        ways = list(dict.fromkeys(tuple(filling[place] for place in left) for filling in found))
+        return Reads.of(tuple(cells[place] for place in left), ways)
 
     def they(self, fact: str, cells: Sequence[int]) -> str:
         """A fact that begins with cells, which are *they* if just they have been named."""

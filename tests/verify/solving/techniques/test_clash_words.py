@@ -53,7 +53,7 @@ def told(rule: str, candidates: dict[str, str], *, alone: bool = False) -> list[
         (
             'kind = "whisper"\ncells = "r1c1 r1c2 r2c2"\ndifference = 5',
             {"r1c1": "149"},
-            "9 in r2c2 would need 6, 7 or 8 in r1c1, where these are gone, so 9 can be "
+            "9 in r2c2 would need 6, 7 or 8 in r1c1, where none is left, so 9 can be "
             "removed from r2c2",
         ),
     ],
@@ -75,7 +75,7 @@ def test_alone() -> None:
         (
             'kind = "indexing"\nline = "c9"',
             {"r1c9": "8", "r1c8": "1469"},
-            "1, 4 or 6 in r1c8 would rule out 8 in r1c9, which leaves 9 for r1c8",
+            "1, 4 or 6 in r1c8 would rule out 8 in r1c9, so r1c8 is 9",
         ),
         (
             'kind = "entropic"\ncells = "r1c1 r1c2 r1c3"',

@@ -127,7 +127,7 @@ def test_the_hidden_single_of_a_row_in_any_of_its_cells(cell: int) -> None:
     ("needs", "words"),
     [
         (((1, 0b1000),), "1 in r1c1 needs 4 in r1c2, where it is gone"),
-        (((4, 0b1100),), "1 in r1c1 needs 3 or 4 in r2c1, where these are gone"),
+        (((4, 0b1100),), "1 in r1c1 needs 3 or 4 in r2c1, where none is left"),
         (((1, 0b1000), (4, 0b1000)), "1 in r1c1 needs 4 in both r1c2 and r2c1"),
         (((1, 0),), "nothing in r1c2 goes with 1 in r1c1"),
         ((), "nothing goes beside 1"),

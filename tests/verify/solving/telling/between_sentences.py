@@ -16,10 +16,14 @@ _SHUT = (
     rf"with (\d+) in ({CELL}), (\d+) in ({CELLS}) would shut in ({_LIMIT})"
     rf"(?:, and in ({CELLS}) ({_LIMIT}))?"
 )
+_WOULD = (
+    rf"(\d+) in ({CELLS}) would shut in ({_LIMIT})"
+    rf"(?: wherever (\d+) is| with (\d+) in ({CELLS})(?:, and ({_LIMIT}) with (\d+) anywhere else)?)"
+)
 _MADE = (
     rf"(?:(\d+) less ({DIGITS}) is (\d+)(?:, which ({CELLS}) make)?|({CELLS}) make (\d+)"
     rf"|only ({CELL}) is between them)"
-    r"(?=, (?:so|which))"
+    r"(?=, so )"
 )
 
 
@@ -71,6 +75,25 @@ class _Line:
         else:
             self.drop(cell, digit)
 
+    def would(self, m: re.Match[str], text: str) -> None:
+        """With a digit in a cell every place of the other one has too little or too much between."""
+        digit, other = int(m[1]), int(m[4] or m[5])
+        assert {digit, other} == self.ends, text
+        assert m[8] in (None, m[5]), text
+        for cell in cells_in(m[2]):
+            places = self.board.places(other, self.cells) - {cell}
+            named = {*cells_in(m[6])} if m[6] else places
+            assert named <= places, text
+            assert (named < places) is bool(m[7]), text
+            for place in places:
+                limit = m[3] if place in named else m[7]
+                number = int((re.search(r"\d+", limit) or ["0"])[0])
+                little = not limit.startswith("at least")
+                assert number < self.amount if little else number > self.amount, text
+                for made in self._between(cell, place):
+                    assert made <= number if little else made >= number, f"{text}: {made}"
+            self.drop(cell, digit)
+
     def _between(self, one: Cell, other: Cell) -> set[int]:
         """The sums that can stand between the two ends in these cells."""
         inside = self.inside(one, other)
@@ -109,16 +132,17 @@ class _Line:
 
 def between(board: Board, phrase: str, text: str) -> tuple[Marks, Marks] | None:
     """Check such a sentence after its rule; None for any other."""
-    if not re.match(_SHUT, text) and not re.match(_MADE, text):
+    if not any(re.match(one, text) for one in (_SHUT, _WOULD, _MADE)):
         return None
     clue = re.search(r"the (\d+) sandwich", phrase)
     if clue is None:
         return None
     line = _Line(board, board.plain.cells(phrase), int(clue[1]))
     rest = text
-    while m := re.match(rf"(?:; )?{_SHUT}", rest):
-        line.shut_in(m, text)
-        rest = rest[m.end() :]
+    for form, check in ((_WOULD, line.would), (_SHUT, line.shut_in)):
+        while m := re.match(rf"(?:; )?{form}", rest):
+            check(m, text)
+            rest = rest[m.end() :]
     if m := re.match(rf"(?:; )?{_MADE}", rest):
         line.made(m, text)
         rest = rest[m.end() :]

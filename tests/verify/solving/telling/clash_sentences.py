@@ -26,6 +26,7 @@ from .words import (
     spots_in,
 )
 
+_HEADS = rf"{DIGITS} in {CELLS}(?:(?:, or |, | or ){DIGITS} in {CELLS})*"
 BOUND = r"at least \d+|at most \d+"
 MADE = rf"{CELLS} (?:{BOUND}|{DIGITS})"
 OTHERS = r"( and | or |, )?the other(?: two| three)?\b"
@@ -37,7 +38,7 @@ VERBS = (
     rf"make (?P<make>{MADE}(?:(?:,? and|,) {MADE})*)",
     rf"take (?P<take>{DIGITS} from {CELLS}(?:,? (?:and )?{DIGITS} from {CELLS})*)",
     rf"need (?P<need>{DIGITS}|\d+ or (?:less|more)) in (?P<where>{CELLS})(?:(?P<too> too)|, "
-    r"(?:where (?:it|these) (?:(?P<gone>is|are)|would be) gone|which is (?P<known>\d+)))",
+    r"(?:where (?:it|none) (?:(?P<gone>is)|would be) (?:gone|left)|which is (?P<known>\d+)))",
     rf"rule out (?P<ruled>{DIGITS}) in (?P<within>{CELL})(?P<all_left>, where nothing else is left)?",
     r"leave no way to fill it(?P<empty>)",
     rf"leave nothing for (?P<nothing>{CELL})",
@@ -307,8 +308,8 @@ def clash(
 ) -> tuple[Marks, Marks] | None:
     """Check such a sentence after its rule and houses; None for any other."""
     m = re.fullmatch(
-        rf"(?:as (?P<given>{GIVEN}), )?(?P<said>{DIGITS} in {CELLS} would .+?)"
-        r", (?P<end>(?:so|which leaves) .+)",
+        rf"(?:as (?P<given>{GIVEN}), )?(?P<said>{_HEADS} would .+?)"
+        r", (?P<end>so .+)",
         text,
     )
     if m is None:
@@ -333,15 +334,16 @@ def clash(
             start.decide(cell, *digits)
     shown: Marks = set()
     for clause in m["said"].split("; "):
-        one = re.fullmatch(rf"({DIGITS}) in ({CELLS}) would (.+)", clause)
+        one = re.fullmatch(rf"({_HEADS}) would (.+)", clause)
         assert one is not None, text
-        for cell in cells_in(one[2]):
-            said = with_others(one[3], [c for c in cells_in(one[2]) if c != cell])
-            for digit in digits_in(one[1]):
-                supposed = start.copy()
-                supposed.decide(cell, digit)
-                supposed.ends(said)
-                shown.add((cell, digit))
+        for digits, cells in re.findall(rf"({DIGITS}) in ({CELLS})", one[1]):
+            for cell in cells_in(cells):
+                said = with_others(one[2], [c for c in cells_in(cells) if c != cell])
+                for digit in digits_in(digits):
+                    supposed = start.copy()
+                    supposed.decide(cell, digit)
+                    supposed.ends(said)
+                    shown.add((cell, digit))
     if m["end"] == "so all of these can be removed":
         assert m["said"].count(" would ") >= 3, text
         return set(), shown

@@ -11,7 +11,7 @@ from gridassay.encodings.grid import Cell
 from .board import Board
 from .forms import zone
 from .prover import Facts, excluded
-from .words import CELL, CELLS, Marks, given_in, spots_in
+from .words import CELL, CELLS, Marks, cells_in, given_in, spots_in
 
 SET = r"\d+(?:\+\d+)+"
 SETS = rf"{SET}(?:, {SET})*(?: or {SET})?"
@@ -24,6 +24,11 @@ IN_ORDER = rf"({CELL}(?:-{CELL})*) is ({WAYS})( in \w+ order)?"
 WITH = rf"{SET}(?: with \d+ in {CELL}(?:(?:, | and )\d+ in {CELL})*)?"
 OF_HEAD = rf"\d+ is {WITH}(?:(?:, or |, | or ){WITH})*"
 OF_HEADS = rf"{OF_HEAD}(?:(?:, and |, | and ){OF_HEAD})*"
+_AMOUNT_AS = rf"\d+,? as {WITH}(?:(?:, or |, | or ){WITH})*"
+CAN_BE = (
+    rf"({CELL}) can (?:only )?be ({_AMOUNT_AS}(?:(?:, or |, | or ){_AMOUNT_AS})*)"
+    rf"(?:, always( with \d+ in {CELL}(?:(?:, | and )\d+ in {CELL})*))?"
+)
 
 
 def rule_of(board: Board, text: str) -> tuple[str, str] | None:
@@ -172,8 +177,21 @@ def heads(reading: Reading) -> list[tuple[int | None, list[int]]]:
     return found
 
 
-def of_heads(reading: Reading, text: str, whole: str) -> None:
-    """The sums by what they make, perhaps with digits beside them, are all that are left."""
+def can_be(reading: Reading, clause: re.Match[str], whole: str) -> None:
+    """The sums of the others that make each digit that a cell can be; what is beside all comes last."""
+    sums = re.sub(r"(\d+),? as ", r"\1 is ", clause[2])
+    if clause[3]:
+        sums = re.sub(OF_HEAD, lambda m: m[0] + clause[3], sums)
+    (head,) = cells_in(clause[1])
+    assert (" can only be " in clause[0]) is (len(re.findall(OF_HEAD, sums)) == 1), whole
+    of_heads(reading, sums, whole, reading.cells.index(head))
+
+
+def of_heads(reading: Reading, text: str, whole: str, head_is: int | None = None) -> None:
+    """The sums by what they make, perhaps with digits beside them, are all that are left.
+
+    Where a cell is that sum (``head_is``), it is said by name.
+    """
     open_cells = [cell for cell, digits in reading.beside.items() if len(digits) > 1]
     told = set()
     for one in re.findall(OF_HEAD, text):
@@ -192,6 +210,8 @@ def of_heads(reading: Reading, text: str, whole: str) -> None:
             told.add((made, summands, beside))
     ways = []
     for head, body in heads(reading):
+        if head_is not in (None, head):
+            continue
         left = set()
         for filling in reading.left:
             made = sum(filling) if head is None else filling[head]

@@ -9,10 +9,12 @@ from gridassay.encodings.grid import Cell
 
 from .board import Board
 from .fillings import (
+    CAN_BE,
     IN_ORDER,
     OF_HEADS,
     SETS,
     Reading,
+    can_be,
     heads,
     in_order,
     of_heads,
@@ -105,6 +107,9 @@ def _held(reading: Reading, ways: str, whole: str) -> None:
         return
     if re.fullmatch(OF_HEADS, ways):
         of_heads(reading, ways, whole)
+        return
+    if clause := re.fullmatch(CAN_BE, ways):
+        can_be(reading, clause, whole)
         return
     if clause := re.fullmatch(_MISSED, ways):
         _missed(reading, clause, whole)

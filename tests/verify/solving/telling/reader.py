@@ -41,7 +41,7 @@ def hold(board: Board, text: str, places: set[object], removes: set[object]) -> 
         assert said == (places, removes), text
         return
     for pattern, check in FORMS:
-        cut = [m.start() for m in re.finditer(r", so |, which leaves ", text)]
+        cut = [m.start() for m in re.finditer(r", so ", text)]
         for start in cut[:1] if check.__name__.startswith("_first") else cut[::-1]:
             match = pattern.fullmatch(text[:start])
             if match is None:

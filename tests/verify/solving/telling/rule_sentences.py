@@ -51,18 +51,16 @@ def _strike(board: Board, text: str) -> tuple[Marks, Marks] | None:
     names = [*board.plain.houses, *board.plain.rules]
     if m := re.fullmatch(r"(?: together with (.+?)|, no digit twice in (.+?))?: (.+)", rest):
         houses = {name: zone(board, name) for name in named(m[1] or m[2] or "", names)}
+        if said := between(board, phrase, m[3]):
+            return said
         if " would " in m[3]:
             reading = Reading(board, cells, sorted(fillings))
             reading.apart(list(houses.values()))
             said = clash(board, cells, reading.left, houses, m[3])
             if said is not None:
                 return said
-        if said := between(board, phrase, m[3]):
-            return said
     reading = Reading(board, cells, sorted(fillings))
-    joint = re.fullmatch(
-        rf" together with ([^:]+?)(?:: ({GIVEN}))?, ((?:so|which leaves) .+)", rest
-    )
+    joint = re.fullmatch(rf" together with ([^:]+?)(?:: ({GIVEN}))?, (so .+)", rest)
     if joint:
         return _joint(board, reading, joint, named(joint[1], names), text)
     if m := re.match(r", no digit twice in (.+?): ", rest):

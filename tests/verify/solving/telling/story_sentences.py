@@ -9,8 +9,10 @@ from gridassay.encodings.grid import Cell
 from .board import Board
 from .words import CELL, CELLS, DIGITS, Unreadable, cells_in, digits_in
 
-LEFT = rf"({CELLS}) (?:is|are(?: each)?) (not |at least |at most )?({DIGITS})"
+LEFT = rf"({CELLS}) (?:is|are(?: each| both| all \w+)?) (not |at least |at most )?({DIGITS})"
 _ONE = re.compile(LEFT)
+_SINGLES = rf"\d+(?: is left)? for {CELLS}"
+DIGIT_LEFT = rf"{_SINGLES}(?:(?:, so|, and|,| and) only {_SINGLES})*"
 
 
 class Told:
@@ -71,21 +73,44 @@ def _allowed(words: str, board: Board) -> dict[Cell, frozenset[int]]:
     return found
 
 
+def _only_places(told: Told, text: str) -> None:
+    """Digits with their only places, one after the other; a house goes on until another is named."""
+    name = ""
+    for place in re.split(r", and |, ", text.removeprefix("the only place ")):
+        m = re.fullmatch(rf"for (\d+)(?: (?:in|on) (.+?))?(?: it)? is ({CELL})", place)
+        if m is None:
+            raise Unreadable(text)
+        name = m[2] or name
+        (cell,) = cells_in(m[3])
+        places = {c for c in told.board.plain.houses[name] if int(m[1]) in told.state[c]}
+        assert places == {cell}, f"{text}: {places}"
+        told.last.append(cell)
+        told.decide(cell, int(m[1]))
+
+
+def _only_digits(told: Told, text: str) -> None:
+    """Cells that have one digit left; after *so* those to which another was left before."""
+    for wave in text.split(", so only "):
+        singles = [
+            (cell, int(m[1]))
+            for m in re.finditer(rf"(\d+) for ({CELLS})", wave)
+            for cell in cells_in(m[2])
+        ]
+        for cell, digit in singles:
+            assert told.state[cell] == {digit}, f"{text}: {cell} has {told.state[cell]}"
+        for cell, digit in singles:
+            told.last.append(cell)
+            told.decide(cell, digit)
+
+
 def _link(told: Told, text: str) -> None:
     board = told.board
     told.last = []
-    if m := re.fullmatch(rf"the only place for (\d+) (?:in|on) (.+) is ({CELL})", text):
-        house = board.plain.houses[m[2]]
-        (cell,) = cells_in(m[3])
-        assert {c for c in house if int(m[1]) in told.state[c]} == {cell}, text
-        told.last = [cell]
-        told.decide(cell, int(m[1]))
+    if text.startswith("the only place "):
+        _only_places(told, text)
         return
-    if m := re.fullmatch(rf"({CELL}) is (\d+), the only digit left there", text):
-        (cell,) = cells_in(m[1])
-        assert told.state[cell] == {int(m[2])}, text
-        told.last = [cell]
-        told.decide(cell, int(m[2]))
+    if m := re.fullmatch(rf"only ({DIGIT_LEFT})", text):
+        _only_digits(told, m[1].replace(" is left", "", 1))
         return
     m = re.fullmatch(r"(?:(.+?), so )?(.+), by (.+)", text)
     if m is None:

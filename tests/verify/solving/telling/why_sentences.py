@@ -7,6 +7,7 @@ import re
 from gridassay.encodings.grid import Cell
 
 from .fillings import (
+    CAN_BE,
     IN_ORDER,
     LIMIT,
     MAKE,
@@ -14,6 +15,7 @@ from .fillings import (
     SET,
     SETS,
     Reading,
+    can_be,
     in_order,
     nothing_beside,
     of_heads,
@@ -36,9 +38,7 @@ from .words import (
 AMOUNT = r"(\d+)(?: without (\d+))?"
 AMOUNTS = r"\d+(?: without \d+)?(?:, nor \d+(?: without \d+)?)*"
 SHORT = rf"{CELL} (?:(?:is )?\d+|at least \d+|at most \d+)"
-END = (
-    rf"(?:so )?(?:{LIMIT}|{GOING})(?:; (?:{LIMIT}|{GOING}))*(?:, which leaves .+)?|which leaves .+"
-)
+END = rf"(?:so )?(?:{LIMIT}|{GOING})(?:; (?:{LIMIT}|{GOING}))*"
 
 
 def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
@@ -47,17 +47,21 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
     places: Marks = set()
     removes: Marks = set()
     bound: list[tuple[str, str]] = []
+    of_sums = False
     while text:
         m = re.match(r"(?:, |; |: | )?(?:so )?(?:and )?", text)
         assert m
         rest = text[m.end() :]
         clause = re.match(rf"as ({GIVEN})(?=, )", rest) or (
-            re.match(rf"({GIVEN})(?=, (?:so|which leaves) )", rest) if text is whole else None
+            re.match(rf"({GIVEN})(?=, so )", rest) if text is whole or of_sums else None
         )
+        of_sums = False
         if clause:
             reading.given(clause[1])
-        elif clause := re.match(rf"({OF_HEADS})(?=, (?:so|which) )", rest):
+        elif clause := re.match(rf"({OF_HEADS})(?=, so )", rest):
             of_heads(reading, clause[1], whole)
+        elif clause := re.match(rf"{CAN_BE}(?=, so )", rest):
+            can_be(reading, clause, whole)
         elif clause := re.match(
             rf"((?:\d+ as {SET}(?:, | or )?)+) would leave nothing for ({CELL})(?=; )", rest
         ):
@@ -69,6 +73,7 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
                 assert said_sets(clause[3]) == reading.sets(filter(reading.goes, reading.left)), (
                     whole
                 )
+            of_sums = True
         elif clause := re.match(rf"({DIGITS}) (?:is|are) gone from (both|all \w+|{CELL})", rest):
             cells = cells_in(clause[2]) or [c for c in reading.cells if c not in reading.beside]
             for cell in cells:
@@ -81,13 +86,13 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
             in_order(reading, clause, whole)
         elif clause := re.match(
             rf"({DIGITS}) in ({CELL}) needs? ({DIGITS}) in (?:both ({CELL}) and ({CELL})|({CELL}), "
-            r"where (?:it is|these are) gone)",
+            r"where (?:it is gone|none is left))",
             rest,
         ):
             _needs(reading, clause, whole)
         elif clause := re.match(
             rf"({DIGITS}) in ({CELL}) or ({CELL}) needs? ({DIGITS}) in the other, "
-            r"where (?:it is|these are) gone",
+            r"where (?:it is gone|none is left)",
             rest,
         ):
             for cell, other in ((clause[2], clause[3]), (clause[3], clause[2])):
@@ -223,7 +228,7 @@ def _cannot_make(
 def _needs(reading: Reading, clause: re.Match[str], whole: str) -> None:
     """With the digit there the cells beside have just these, and cannot."""
     (cell,) = cells_in(clause[2])
-    beside = cells_in(" ".join(filter(None, clause.groups()[3:])))
+    beside = cells_in(" ".join(filter(None, clause.groups()[3:6])))
     place = reading.cells.index(cell)
     for digit in digits_in(clause[1]):
         ways = [f for f in reading.every if f[place] == digit]

@@ -82,17 +82,13 @@ def conclusion(
     places: Marks = set()
     removes: Marks = set()
     text = text.removeprefix("so ")
-    head, _, left = text.rpartition("which leaves ")
-    if "which leaves " in text and (not head or head.endswith(", ")):
-        for digit, cell in re.findall(rf"(\d+) for ({CELL})", left):
-            places.add((cells_in(cell)[0], int(digit)))
-        text = head.removesuffix(", ")
     for part in filter(None, re.split(r"; (?:so )?", text)):
         going = re.fullmatch(GOING, part)
         limit = re.fullmatch(
             rf"({CELLS}) (?:is|are) (?:at least (\d+))?(?: and )?(?:at most (\d+))?", part
         )
         digit = re.fullmatch(rf"({CELLS}) (?:is|are) (\d+)", part)
+        each = re.fullmatch(rf"{CELL} is \d+(?:, {CELL} is \d+)* and {CELL} is \d+", part)
         left_with = re.fullmatch(rf"({CELLS}) (?:is|are each) (\d+(?:, \d+)* or \d+)", part)
         rest = re.fullmatch(rf"({DIGITS}) can be removed from the rest of (.+)", part)
         if rest and besides is not None:
@@ -109,6 +105,9 @@ def conclusion(
                 assert all(d in board.candidates[c] for c, d in lost), f"{part}: it is gone already"
                 assert not lost & removes, f"{part}: said twice"
                 removes |= lost
+        elif each:
+            for cell, number in re.findall(rf"({CELL}) is (\d+)", part):
+                places |= {(cells_in(cell)[0], int(number))}
         elif digit:
             places |= {(cell, int(digit[2])) for cell in cells_in(digit[1])}
         elif left_with:
