@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from gridassay.encodings.grid import Cell
-from gridassay.verify.listening.nearby_words import Bearing
+from gridassay.verify.listening.bearings import Bearing
 from gridassay.verify.listening.spots import SpokenBoard, box_around, lies
 
 _SIDES = {"under": (1, 0), "over": (-1, 0), "left of": (0, -1), "right of": (0, 1)}

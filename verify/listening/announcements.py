@@ -40,7 +40,8 @@ def with_announcements(judged: Iterable[tuple[Heard, Sequence[TalkStep]]]) -> It
 
 def _recalls(heard: Heard, step: TalkStep) -> bool:
     """Whether what may have been a claim only tells of what stands there already."""
-    return not (heard.concludes or heard.left) and step.result == "idle"
+    says_left = heard.mention is not None and " not " in (step.means or "")
+    return not (heard.concludes or heard.left or says_left) and step.result == "idle"
 
 
 def _announcement(

@@ -15,8 +15,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from gridassay.verify.listening.adjoining import near
+from gridassay.verify.listening.bearings import Bearing, Mention
 from gridassay.verify.listening.heard import Heard
-from gridassay.verify.listening.nearby_words import Bearing, Mention
 from gridassay.verify.listening.spots import SpokenBoard, box_around, fits
 
 _KEPT = {0: 0.95, 1: 0.7, 2: 0.6, 3: 0.5, 4: 0.15}
@@ -64,7 +64,7 @@ def best_fit(
     """
     position = board.position
     digit = position.layout.digit_index.get(mention.digit)
-    if digit is None or mention.listed:
+    if digit is None or mention.listing is not None:
         return None
     cells = range(len(position.layout.cells))
     true = [one for one in cells if board.possible[one] == 1 << digit]

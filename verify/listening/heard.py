@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from gridassay.encodings.grid import Cell
-from gridassay.verify.listening.nearby_words import Mention
+from gridassay.verify.listening.bearings import Mention
 
 Doubt = Literal["", "perhaps", "surely"]
 """Whether the claim before is taken back; perhaps, if the next claim may stand in its place."""
@@ -52,7 +52,7 @@ class Heard:
     was understood: one of ``near``, or ``removes`` (``gleaning.py``); ``instead`` are such claims of its
     words, for one that turns out to be unclear. ``missed`` has the digits of each sentence just before
     it that was not understood, ``supposed`` is the candidate from which a story led to it; ``start`` is
-    where it begins; ``mention`` are the words around its digit (``nearby_words.py``).
+    where it begins; ``mention`` are the words around its digit (``bearings.py``).
     """
 
     said: str

@@ -14,6 +14,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.listening.alternatives import alternatives, corrects, far_apart
 from gridassay.verify.listening.asides import without_asides
+from gridassay.verify.listening.bearings import Mention
 from gridassay.verify.listening.clauses import (
     Span,
     asides,
@@ -38,7 +39,7 @@ from gridassay.verify.listening.gleaning import NO_CLAIM, Gleaned, Gleaner
 from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.line_words import LineWords
-from gridassay.verify.listening.nearby_words import Mention, NearbyWords
+from gridassay.verify.listening.nearby_words import NearbyWords
 from gridassay.verify.listening.open_claims import open_claims, side_by_side
 from gridassay.verify.listening.other_readings import is_doubtful, with_others
 from gridassay.verify.listening.place_words import PlaceWords

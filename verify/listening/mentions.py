@@ -6,9 +6,9 @@ import re
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
+from gridassay.verify.listening.bearings import Mention
 from gridassay.verify.listening.forms import Sentence
 from gridassay.verify.listening.heard import Heard
-from gridassay.verify.listening.nearby_words import Mention
 
 _WORD = re.compile(r"(?<![\w'])[A-Za-z]{2,}(?![\w])")
 _FEWEST = 4
@@ -79,7 +79,7 @@ def told_in_words(
 
 def _stands_alone(mention: Mention) -> bool:
     near = (*mention.before[-1:], *mention.after[:1])
-    return not mention.listed and not any(one.said == "claim" for one in near)
+    return mention.listing is None and not any(one.said == "claim" for one in near)
 
 
 def offsets(units: Sequence[Sentence], pieces: Sequence[Sentence]) -> list[list[tuple[int, int]]]:

@@ -12,8 +12,8 @@ from itertools import product
 from typing import NamedTuple
 
 from gridassay.verify.listening.adjoining import near
+from gridassay.verify.listening.bearings import Bearing, Kind, Mention
 from gridassay.verify.listening.heard import Heard
-from gridassay.verify.listening.nearby_words import Bearing, Kind, Mention
 from gridassay.verify.listening.numbered_houses import lines_by_place
 from gridassay.verify.listening.spots import (
     SpokenBoard,
@@ -26,7 +26,7 @@ from gridassay.verify.listening.spots import (
 _TELLING = frozenset({"spot", "near", "line", "rule", "nth"})
 _UNKNOWN_SPOTS = frozenset({"bulb", "tip", "corner box"})
 
-_AS_SPOTS = {"over": "top", "under": "bottom", "left of": "left", "right of": "right"}
+AS_SPOTS = {"over": "top", "under": "bottom", "left of": "left", "right of": "right"}
 _HOUSES = frozenset({"house", "line"})
 _DOUBTFUL = frozenset({"unknown", "not", "rule", "side", "only", "last"})
 _NEVER = 4
@@ -86,7 +86,7 @@ def _variants(
 
 def _other_kind(part: Bearing) -> Bearing:
     """The place in a house for one beside the last cell, and the reverse."""
-    names = _AS_SPOTS if part.kind == "near" else {spot: one for one, spot in _AS_SPOTS.items()}
+    names = AS_SPOTS if part.kind == "near" else {spot: one for one, spot in AS_SPOTS.items()}
     kind: Kind = "spot" if part.kind == "near" else "near"
     return replace(part, kind=kind, said=names.get(part.said, part.said), loose=False)
 
@@ -173,7 +173,7 @@ def named_cell(mention: Mention, board: SpokenBoard, since: int) -> int | None:
     """
     position = board.position
     digit = position.layout.digit_index.get(mention.digit)
-    core = _core(mention, since)
+    core = core_of(mention, since)
     kinds = {one.kind for one in core}
     if not kinds & {"house", "same"} or not kinds & {"spot", "nth"} or kinds & _DOUBTFUL:
         return None
@@ -199,7 +199,7 @@ def drops(cell: int, mention: Mention, board: SpokenBoard, since: int, *, every:
 
     With ``every``, also whether it is not at the places that were said.
     """
-    core = _core(mention, since)
+    core = core_of(mention, since)
     beside = [one for one in core if one.kind == "near" and one.digits]
     if not all(_holds(cell, one, board) for one in beside):
         return True
@@ -216,23 +216,23 @@ def drops(cell: int, mention: Mention, board: SpokenBoard, since: int, *, every:
 
 def tells_of_rule(mention: Mention, since: int) -> bool:
     """Whether the words right around a digit name a rule."""
-    return any(one.kind == "rule" for one in _core(mention, since))
+    return any(one.kind == "rule" for one in core_of(mention, since))
 
 
 def tells_where(mention: Mention, since: int) -> bool:
     """Whether the words right around a digit tell where it is."""
-    return any(one.kind in _TELLING | _HOUSES | {"same"} for one in _core(mention, since))
+    return any(one.kind in _TELLING | _HOUSES | {"same"} for one in core_of(mention, since))
 
 
 def said_around(mention: Mention) -> str:
     """The words of a digit, and of where it is."""
-    parts = [one for one in _core(mention, 0) if one.end]
+    parts = [one for one in core_of(mention, 0) if one.end]
     begin = min([mention.start, *(one.start for one in parts)])
     end = max([mention.end, *(one.end for one in parts)])
     return mention.text[begin:end].strip()
 
 
-def _core(mention: Mention, since: int) -> tuple[Bearing, ...]:
+def core_of(mention: Mention, since: int) -> tuple[Bearing, ...]:
     """The parts around a digit up to the first break on either side."""
     before = [one for one in mention.before if one.kind == "stop" or one.end > since]
     return (*list(_first(before[::-1]))[::-1], *_first(mention.after))

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import takewhile
 
 from gridassay.verify.listening.adjoining import near
+from gridassay.verify.listening.bearings import Listing, Mention
 from gridassay.verify.listening.best_fit import best_fit
 from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.listed import listed_cells, one_of_them
 from gridassay.verify.listening.listener import TalkListener
 from gridassay.verify.listening.nearby import (
     Meant,
+    core_of,
     drops,
     meant,
     named_cell,
@@ -18,7 +22,6 @@ from gridassay.verify.listening.nearby import (
     tells_of_rule,
     tells_where,
 )
-from gridassay.verify.listening.nearby_words import Mention
 from gridassay.verify.listening.pointing import pointed_at
 from gridassay.verify.listening.readings import outside
 from gridassay.verify.listening.results import TalkStep
@@ -31,13 +34,25 @@ class NearbyListener(TalkListener):
 
     _since = 0
     _written = False
+    _listing: Listing | None = None
+    _group: tuple[int, ...] = ()
+    _left: Sequence[str | None] = ()
 
     def judge(self, heard: Heard) -> list[TalkStep]:
         """As without it, but for the cell that all of the words around the digit single out."""
         mention = heard.mention
         self._written = heard.time is None
         if mention is None:
-            return super().judge(heard)
+            return self._once(heard) if heard.gleaned else super().judge(heard)
+        if mention.listing is not None:
+            if mention.listing == self._listing:
+                return []
+            listed = self._listed(heard, mention.listing, mention.text)
+            if listed is not None:
+                return self._once(listed)
+        told = self._one_of_them(heard, mention)
+        if told is not None:
+            return super().judge(told)
         found = self._nearby(mention)
         own = bool(heard.digits or heard.concludes)
         guesses = not self._written or tells_where(mention, self._since)
@@ -56,6 +71,47 @@ class NearbyListener(TalkListener):
         if own and heard.start >= since and self._stays(heard, found):
             return super().judge(heard)
         return super().judge(self._told(heard, mention, found))
+
+    def _once(self, heard: Heard) -> list[TalkStep]:
+        """The result of a claim of what is left; nothing if it is the last such claim again."""
+        steps = super().judge(heard)
+        left = [step.means for step in steps if " not " in (step.means or "")]
+        again = bool(left) and left == self._left and steps[0].result == "idle"
+        self._left = left or self._left
+        return [] if again else steps
+
+    def _listed(self, heard: Heard, listing: Listing, text: str) -> Heard | None:
+        """The claim that some cells have the digits of a list and no others, if the board shows which."""
+        cells = listed_cells(listing, self._spoken_board(), self._group)
+        if not cells:
+            return None
+        self._listing, self._group = listing, cells
+        self._since = max(self._since, listing.end)
+        removes = tuple(
+            (self.layout.cells[cell], digit)
+            for cell in cells
+            for digit in self.layout.digits
+            if digit not in listing.digits
+        )
+        return Heard(
+            said=text[listing.start : listing.end],
+            start=listing.start,
+            removes=removes,
+            missed=heard.missed,
+            line=heard.line,
+            time=heard.time,
+            until=heard.until,
+        )
+
+    def _one_of_them(self, heard: Heard, mention: Mention) -> Heard | None:
+        """The claim of one of the cells that were just spoken of together."""
+        board = self._spoken_board()
+        cell = one_of_them(mention, self._group, board, self._since, self._gives)
+        if cell is None:
+            return None
+        parts = core_of(mention, self._since)
+        self._since = max([mention.end, *(one.end for one in parts)])
+        return self._told(heard, mention, Meant(cell, parts))
 
     def _best_guess(self, heard: Heard, mention: Mention, cell: int) -> list[TalkStep]:
         """The result of a claim of the cell that fits best, which may be told more clearly yet."""

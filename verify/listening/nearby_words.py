@@ -12,8 +12,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
-from typing import Literal
 
+from gridassay.verify.listening.bearings import Bearing, Listing, Mention
 from gridassay.verify.listening.forms import Sentence
 from gridassay.verify.listening.token import ON_SIDE, Token
 from gridassay.verify.listening.tokens import Tokenizer
@@ -23,64 +23,8 @@ _PAUSE, _BREATH = 0.7, 0.25
 """Seconds between two cues after which something new begins, and after which it may begin."""
 _LAST = "last cell"
 _HEADINGS = 2
-
-Kind = Literal[
-    "house",
-    "line",
-    "same",
-    "spot",
-    "near",
-    "rule",
-    "only",
-    "last",
-    "side",
-    "nth",
-    "unknown",
-    "not",
-    "stop",
-]
-
-
-@dataclass(frozen=True)
-class Bearing:
-    """Something that was said of where a digit goes, or a break between two such things.
-
-    ``said`` is a house, a place, a relation or a kind of house, by ``kind``; a ``line`` is a row or
-    column that may be counted in its box. ``digits`` are those beside which it lies, the last cell
-    if there are none; ``denied`` tells that it does not, ``loose`` that it may be a place in a house
-    or beside the last cell, ``wide`` that it may be a row or column of the grid. ``strength`` is
-    that of a break: 0 for the end of a cue, 1 for a breath, 2 for a word that joins, 3 for one that
-    leads on, 4 where something new begins.
-    """
-
-    kind: Kind
-    said: str = ""
-    digits: tuple[int, ...] = ()
-    rules: tuple[str, ...] = ()
-    denied: bool = False
-    loose: bool = False
-    wide: bool = False
-    strength: int = 0
-    start: int = 0
-    end: int = 0
-
-
-@dataclass(frozen=True)
-class Mention:
-    """A digit in the row of words, the parts before it (back to the digit before) and after it.
-
-    ``headings`` are the houses last named before it; ``listed`` tells that it stands beside another
-    digit: *one, five and six*.
-    """
-
-    start: int
-    end: int
-    text: str
-    digit: int
-    before: tuple[Bearing, ...]
-    after: tuple[Bearing, ...]
-    headings: tuple[str, ...] = ()
-    listed: bool = False
+_LEADS_ON = 3
+"""The strength of a break after which something else is said."""
 
 
 @dataclass(frozen=True)
@@ -90,6 +34,17 @@ class _Digit:
     token: Token
     pronoun: bool
     again: bool
+
+
+def _is_list(run: Sequence[Mention]) -> bool:
+    """Whether some digits are one list; *one and four underneath* are in different places."""
+    if len(run) == 1:
+        return False
+    last = run[-1]
+    after = [one for one in last.after if one.said != "between" or one.digits]  # *between them*
+    at = after[0].kind if after else "stop"
+    joined = last.text[run[-2].end : last.start].strip()
+    return at not in ("spot", "near") and (bool(joined) or at not in ("house", "line", "same"))
 
 
 def _goes_on(last: Bearing | _Digit | None) -> bool:
@@ -113,6 +68,7 @@ class NearbyWords:
         self._passed: set[int] = set()
         text = " ".join(piece.text for piece in pieces)
         items = self._items(text, pieces)
+        items = [*self._without_pronouns(items, text)]
         digits = [place for place, one in enumerate(items) if isinstance(one, _Digit)]
         found = []
         for number, place in enumerate(digits):
@@ -140,18 +96,62 @@ class NearbyWords:
                     tuple(one for one in before if isinstance(one, Bearing)),
                     tuple(one for one in after if isinstance(one, Bearing)),
                     heading,
-                    self._is_listed(
-                        text, [items[at] for at in digits[max(0, number - 1) : number + 2]]
-                    ),
                 )
             )
-        return found, frozenset(self._passed)
+        starts = frozenset(_starts(pieces))
+        return [*self._with_lists(found, starts)], frozenset(self._passed)
 
-    def _is_listed(self, text: str, said: Sequence[Bearing | _Digit]) -> bool:
-        """Whether only a word that joins stands between two of some digits."""
-        tokens = [one.token for one in said if isinstance(one, _Digit)]
-        between = (text[one.end : other.start] for one, other in pairwise(tokens))
-        return any(self._words.near.joins.fullmatch(one) for one in between)
+    def _without_pronouns(
+        self, items: Sequence[Bearing | _Digit], text: str
+    ) -> Iterator[Bearing | _Digit]:
+        """The items without each *one* that is a cell: *the one on the right is the five*."""
+        for place, one in enumerate(items):
+            if isinstance(one, _Digit) and one.pronoun:
+                rest = enumerate(items[place + 1 :], start=place + 1)
+                number, following = next(
+                    ((at, other) for at, other in rest if isinstance(other, _Digit)), (0, None)
+                )
+                between = [one for one in items[place + 1 : number] if isinstance(one, Bearing)]
+                lasting = all(one.strength < _LEADS_ON for one in between)
+                told = isinstance(following, _Digit) and self._words.near.equals.search(
+                    text, one.token.end, following.token.start
+                )
+                named = self._words.near.pointing.search(text, 0, one.token.start)
+                if told and lasting and named:
+                    self._passed.add(one.token.start)
+                    continue
+            yield one
+
+    def _with_lists(self, said: Sequence[Mention], starts: frozenset[int]) -> Iterator[Mention]:
+        """The mentions, those in a list with it. ``starts`` are the places where sentences begin."""
+        runs: list[list[Mention]] = []
+        for mention in said:
+            if runs and self._lists(runs[-1], mention, starts):
+                runs[-1].append(mention)
+            else:
+                runs.append([mention])
+        for run in runs:
+            first, last = run[0], run[-1]
+            listing = Listing(
+                first.start,
+                last.end,
+                tuple(one.digit for one in run),
+                first.before,
+                last.after,
+                first.headings,
+                bool(self._words.near.either.search(first.text, first.end, last.start)),
+            )
+            yield from (replace(one, listing=listing) if _is_list(run) else one for one in run)
+
+    def _lists(self, run: Sequence[Mention], more: Mention, starts: frozenset[int]) -> bool:
+        """Whether a digit goes on a list: only a word that joins before it, or nothing in its cue."""
+        last = run[-1]
+        if more.digit in {one.digit for one in run}:
+            return False
+        between = more.text[last.end : more.start]
+        parted = any(start in starts for start in range(last.end, more.start + 1))
+        joined = self._words.near.joins.fullmatch(between)
+        return joined is not None and bool(between.strip() or not parted)
 
     def _items(self, text: str, pieces: Sequence[Sentence]) -> list[Bearing | _Digit]:
         """The parts and digits of a text, in order, without those that are only reasons."""

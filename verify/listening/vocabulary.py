@@ -88,6 +88,9 @@ class NearVocabulary(NamedTuple):
     tells: re.Pattern[str]
     nth: re.Pattern[str]
     joins: re.Pattern[str]
+    either: re.Pattern[str]
+    equals: re.Pattern[str]
+    pointing: re.Pattern[str]
 
 
 class Vocabulary(NamedTuple):
@@ -212,6 +215,7 @@ def _near(table: Mapping[str, Any], ordinals: Iterable[str], number: str) -> Nea
     relations = {f"near{place}": name for place, name in enumerate(table["relations"])}
     article = rf"(?:(?:{_any_of(table['articles'])})\s+(?:(?:{_any_of(table['described'])})\s+)?)"
     nouns = rf"(?!\s+(?:{_any_of(table['nouns'])})\b)"
+    joins = rf"(?:{_any_of(table['joins'])})"
     led = "|".join(
         rf"(?P<{group}>{_any_of(table['relations'][name])})" for group, name in relations.items()
     )
@@ -231,7 +235,13 @@ def _near(table: Mapping[str, Any], ordinals: Iterable[str], number: str) -> Nea
         frozenset(table["adjectives"]),
         _compile(rf"\s+(?:{_any_of(table['tells'])})"),
         _compile(rf"(?P<number>{_any_of(ordinals)})\s+(?:{_any_of(table['places'])})"),
-        _compile(rf"\s*(?:,|{_any_of(table['joins'])})?\s*(?:(?:{_any_of(table['leads'])})\s+)?"),
+        re.compile(
+            rf"\s*(?:(?:,\s*(?:{joins})?|{joins})\s*(?:(?:{_any_of(table['a'])})\s+)?)?",
+            re.IGNORECASE,
+        ),
+        _compile(_any_of(table["either"])),
+        _compile(rf"(?:{_any_of(table['equals'])})\s+(?:(?:{_any_of(table['a'])}|the)\s+)?$"),
+        _compile(rf"(?:{_any_of(table['pointing'])})\s+$"),
     )
 
 
