@@ -53,7 +53,7 @@ def _end(row: Sequence[Token], first: int, small: Mapping[str, frozenset[str]]) 
             continue
         inside, after = letters[first + 1 : end], letters[end + 1 :]
         goes_on = (_VERB if subject else _REST).match(after)
-        led = _word(row, first + 1) in small["aside"]
+        led = _word(row, first + 1) in small["aside"] or _is_barred(row[first + 1])
         if goes_on and (led or not {*"CDEHAQTI"} & {*inside}) and not _WHOLE.search(inside):
             return end
     return 0
@@ -62,8 +62,15 @@ def _end(row: Sequence[Token], first: int, small: Mapping[str, frozenset[str]]) 
 def _describes(aside: Sequence[Token], small: Mapping[str, frozenset[str]]) -> bool:
     """Whether an aside tells nothing that a claim may rest on."""
     letters = {one.letter for one in aside}
+    if _is_barred(aside[1]):
+        return True
     relative = any(_plain(one) in small["which"] | small["relative"] for one in aside[1:3])
     return "P" in letters or not letters & set("T" if relative else "HTQA")
+
+
+def _is_barred(token: Token) -> bool:
+    """Whether a verb that strikes only describes what was named: *the 9, barred from row 5, …*."""
+    return token.letter == "R"
 
 
 def _clause_end(row: Sequence[Token], first: int) -> int:

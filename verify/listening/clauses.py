@@ -19,6 +19,7 @@ _STRIKES = (
     "D(?:IH)?[EG]*X[EGIR]*F?C",
     "XD[IF]+C",
     "DI+C[EG]*R",
+    "DI+C[EG]*X(?=$|[SBP])",
     "R+D(?:F|I)+C",
     "RF*CD",
     "D[EGR]+(?:IH)?F+C",

@@ -29,6 +29,7 @@ _CLAIMS_APART = re.compile("[DHTB]/C")
 _APPOSED = re.compile("CK[wUI]*[QLMH][wUKQLMH]*K$")
 _ONLY_CELLS = re.compile("w*D[wBIG]*(?:C[wK]*)+")
 _SO = re.compile("C.*S[wK]*$")
+_HAS_ONE = re.compile("[BS].*[HA][wEU]*$")
 _FALLS = re.compile("w*I[wI]*[CHAD]")
 _AS = re.compile("w*D[wUSKB]*(?:Iw*[HA]|$)")
 _AMONG = re.compile("w*D[wKV]*D(?!w*[IF]+w*C)")
@@ -245,7 +246,7 @@ def _settled(
             token.letter == "D"
             and word in small["one"]
             and _plain(tokens[place - 1 : place]) in small["has"]
-            and "D" in letters[:place]
+            and ("D" in letters[:place] or (not spoken and _HAS_ONE.search(letters[:place])))
         ):  # *seven in box two: row one has one*
             yield replace(token, letter="U", digits=())
         elif (

@@ -11,6 +11,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.amounts import Amounts
 from gridassay.verify.listening.box_places import box_at
 from gridassay.verify.listening.cell_names import CellNames
+from gridassay.verify.listening.clause_breaks import with_clause_breaks
 from gridassay.verify.listening.jots import Jots
 from gridassay.verify.listening.lists import crossed, joined
 from gridassay.verify.listening.misheard import corrected
@@ -23,6 +24,7 @@ from gridassay.verify.listening.small_words import settled
 from gridassay.verify.listening.technique_names import technique_at
 from gridassay.verify.listening.token import LETTER, ON_SIDE, PLACED, Token
 from gridassay.verify.listening.vocabulary import Vocabulary, vocabulary
+from gridassay.verify.listening.written_words import with_written_words
 from gridassay.verify.solving.board.position import Layout
 
 _SHORT_HOUSE = re.compile(r"\b(?P<kind>[rcb])(?P<number>\d+)\b", re.I)
@@ -90,7 +92,10 @@ class Tokenizer:
 
     def _read(self, text: str, places: PlaceWords | None) -> list[Token]:
         apart = self.apart(text, places)
-        row = joined(list(self.several_houses(apart)), self.words.small["singular"])
+        parted = list(self.several_houses(apart))
+        if not self.spoken:
+            parted = with_clause_breaks(parted)
+        row = joined(parted, self.words.small["singular"])
         return crossed(row, self._houses)
 
     def apart(self, text: str, places: PlaceWords | None = None) -> list[Token]:
@@ -114,7 +119,8 @@ class Tokenizer:
             found = with_breaks(found, self._order)
         if self.spoken:
             found = list(corrected(found, self.words.misheard, self.canvas.reader))
-        return settled(found, self.words.small, spoken=self.spoken)
+        found = settled(found, self.words.small, spoken=self.spoken)
+        return found if self.spoken else list(with_written_words(found, self.words.small))
 
     def several_houses(self, tokens: list[Token]) -> Iterator[Token]:
         """The tokens with one house for each number of *rows two and six*."""
