@@ -17,7 +17,7 @@ from gridassay.encodings.grid import Canvas, Cell
 Kind = Literal["figures", "letters", "numbered", "pairs", "parted"]
 
 _PATTERNS = {
-    "figures": r"(?<![\d.:/])[1-{size}][1-{size}](?![\d.:]?\d)",
+    "figures": r"(?:(?<![\d.:/])|(?<=\b[1-{size}][1-{size}]/))[1-{size}][1-{size}](?![\d.:]?\d)",
     "pairs": r"[(\[]\s*[1-{size}]\s*[,;.]\s*[1-{size}]\s*[)\]]",
     "parted": r"(?<![\w.:{sign}])[1-{size}]{sign}[1-{size}](?![.:{sign}]?\d)",
     "letters": r"\b[{first}-{last}]{sign}[1-{size}]\b",
@@ -97,7 +97,7 @@ class Notation:
 
     def cell(self, text: str, place: int) -> Named | None:
         """The cell that is named at a place of a text."""
-        match = self.regex.match(text, place)
+        match = self.regex.match(text, place) or self._in_chain(text, place)
         if match is None:
             return None
         if self.kind == "figures":
@@ -106,6 +106,18 @@ class Notation:
             if not told and (_NO_CELL.match(text, match.end()) or led):
                 return None
         return Named(match, self._place(match.group()))
+
+    def _in_chain(self, text: str, place: int) -> re.Match[str] | None:
+        """A name of several that are joined by the sign within them: *1-3-2-3* for *1-3* and *2-3*."""
+        if self.kind != "parted":
+            return None
+        one, sign = f"[1-{self.size}]", re.escape(self.sign)
+        for chain in re.finditer(rf"(?<![\w.:{sign}]){one}(?:{sign}{one})+(?!\w)", text):
+            figures = (chain.end() - chain.start() + 1) // 2
+            inside = chain.start() <= place < chain.end() and (place - chain.start()) % 4 == 0
+            if inside and figures % 2 == 0:
+                return re.compile(f"{one}{sign}{one}").match(text, place)
+        return None
 
     def line(self, kind: str, letter: str) -> str:
         """The number of a row or column that is named by its letter; empty if it is not."""
@@ -120,7 +132,7 @@ class Notation:
         return str(_number(letter)) if named else ""
 
     def _place(self, name: str) -> tuple[int, int]:
-        one, other = map(_number, re.findall(r"\w", name))
+        one, other = map(_number, re.findall(r"[1-9A-Ia-i]", name))
         return (other, one) if self.column_first else (one, other)
 
     def claims(self, texts: Sequence[str]) -> list[tuple[Cell, tuple[int, ...]]]:
@@ -204,16 +216,16 @@ def _from_the_head(texts: Sequence[str], size: int) -> Notation | None:
         paired = _PAIRED.search(text)
         if paired:
             turned = paired["first"].casefold().startswith("c")
-            if paired["bracket"]:
-                return Notation("pairs", turned, size=size)
             parted = Notation("parted", turned, sign=paired["sign"], size=size)
-            if any(parted.claims(texts)):
-                return parted
+            ways = [Notation("pairs", turned, size=size)] if paired["bracket"] else []
+            used = _most_used([*ways, parted], texts)  # the bracket of *(row.col)* may be an aside
+            if used or ways:
+                return used or ways[0]
         lettered = re.search(_LETTERED.format(last=_LETTERS[size - 1]), text, re.IGNORECASE)
         if lettered:
             axis = next(filter(None, lettered.group("axis", "axis2", "axis3", "axis4")))
             turned = axis[0].casefold() in "cf"
-            ways: list[tuple[Kind, bool]] = [
+            kinds: list[tuple[Kind, bool]] = [
                 ("letters", True),
                 ("letters", False),
                 ("numbered", True),
@@ -221,11 +233,17 @@ def _from_the_head(texts: Sequence[str], size: int) -> Notation | None:
             ]
             often = [
                 len(re.findall(_pattern(kind, size, upper=upper), " ".join(texts)))
-                for kind, upper in ways
+                for kind, upper in kinds
             ]
-            kind, upper = ways[often.index(max(often))]
+            kind, upper = kinds[often.index(max(often))]
             return Notation(kind, turned != (kind == "numbered"), upper, size=size)
     return None
+
+
+def _most_used(ways: Sequence[Notation], texts: Sequence[str]) -> Notation | None:
+    """The notation in which some notes say the most digits of cells, None if they say none in any."""
+    often = [len(one.claims(texts)) for one in ways]
+    return ways[often.index(max(often))] if any(often) else None
 
 
 def _beyond_houses(text: str, notation: Notation) -> bool:

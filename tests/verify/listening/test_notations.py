@@ -35,6 +35,9 @@ DECLARED = [
     ("cells as (row, column), top left is (1,1)", Notation("pairs", False)),
     ("everything is (c,r) today", Notation("pairs", True)),
     ("(x,y) = col x, row y", Notation("pairs", True)),
+    ("Heron (row.col) after tea\n5.5=3 5.6=4", Notation("parted", False, sign=".")),
+    ("(col/row)\n5/5 = 3", Notation("parted", True, sign="/")),
+    ("(row.col)\n(5.5) = 3, (5.6) = 4", Notation("pairs", False)),
     ("I put 6.2 for row 6 col 2", Notation("parted", False, sign=".")),
     ("files a to h and i, e.g. b3, ranks 1 to 9", None),
     ("files a-i, so d4 and e5", CHESS),
@@ -50,7 +53,7 @@ def never(_cell: Cell, _digit: int) -> bool:
 
 @pytest.mark.parametrize(("said", "meant"), DECLARED)
 def test_a_notation_that_is_declared_is_taken(said: str, meant: Notation | None) -> None:
-    assert notation_of([said], read_file(HERON).canvas, never) == meant
+    assert notation_of(said.splitlines(), read_file(HERON).canvas, never) == meant
 
 
 def notes(names: list[str]) -> str:
@@ -64,6 +67,7 @@ def notes(names: list[str]) -> str:
         (["(1,2)", "(3, 4)", "(5,7)", "(6,8)", "(9,1)"], Notation("pairs", True)),
         (["1.2", "3.4", "5.7", "6.8", "9.1"], Notation("parted", True, sign=".")),
         (["1-2", "3-4", "5-7", "6-8", "9-1"], Notation("parted", True, sign="-")),
+        (["1x2", "3x4", "5x7", "6x8", "9x1"], Notation("parted", True, sign="x")),
         (["B4", "D1", "F6", "H2", "I9"], Notation("letters", True)),
         (["4B", "1D", "6F", "2H", "9I"], Notation("numbered", True)),
         (["b4", "d1", "f6", "h2", "i9"], CHESS),
@@ -102,6 +106,13 @@ SAID = [
     ("62 = row 6 col 2\n13 cage: 44 not 5", {"r4c4-5"}),
     ("62 = row 6 col 2\n55 = 3 56 = 4, 5 at 91", {"r5c5=3", "r5c6=4", "r9c1=5"}),
     ("rows A-I\nB5=3, D7 not 4", {"r2c5=3", "r4c7-4"}),
+    ("by (row.col)\n5.5=3 5.6=4, no 5 in 9.1 9.2", {"r5c5=3", "r5c6=4", "r9c1-5", "r9c2-5"}),
+    ("a cell is row-col\n5-5=3\n1-3-2-3-3-3 have no 5", {"r5c5=3", "r1c3-5", "r2c3-5", "r3c3-5"}),
+    ("a cell is row/col\n5/5=3\nno 5 in 1/4/1/5", {"r5c5=3", "r1c4-5", "r1c5-5"}),
+    (
+        "62 = row 6 col 2\n55/65 2 8",
+        {f"r{row}c5-{one}" for row in (5, 6) for one in (1, 3, 4, 5, 6, 7, 9)},
+    ),
     ("columns a-i\nb5=3 d7 <> 4", {"r5c2=3", "r7c4-4"}),
 ]
 
