@@ -16,26 +16,12 @@ from gridassay.verify.listening.vocabulary import Vocabulary
 _CELL = re.compile(
     r"\br\s?(?P<rows>\d+)\s?c\s?(?P<columns>\d+)\b|\bc(?P<columns2>\d+)r(?P<rows2>\d+)\b", re.I
 )
-_OR_COLUMN = re.compile(
-    r"/(?P<column>[1-9])(?![\d/])|,(?P<column2>[1-9])(?=\s+(?:no|not|<>|=)(?!\w))"
-)
 _TO_CELL = re.compile(
     r"\s?(?:[-–]|\.\.+)\s?r(?P<row>[1-9])c(?P<column>[1-9])(?!\d|\s?[-–=]\s?r\d)", re.I
 )
 _CHAIN = re.compile(r"[-–=]\s?$")
-_HEADING = re.compile(
-    r"\s*(?P<kind>[rc])(?P<number>\d+)\s*[:–-]\s+(?=\d\s*(?:@|at|in|->|→)?\s*[rc]\d)", re.I
-)
-"""A row or column before digits, each with where it is in it: *r4: 5 c2, 3 c3*."""
 _TOLD_WHERE = re.compile(r"D[IE]?$")
 _CROSSING = re.compile(r"\b(?P<kind>[rc])(?P<number>\d+)\b", re.I)
-_AND_HOUSE = re.compile(r"\s*(?:,|&|and\b)\s*(?:and\s+)?(?P<kind>row|col)", re.I)
-"""After a row and a column that are two of a list: *row 1, row 3, column 2 and column 3*."""
-_CROSSED = re.compile(r"\s+(?P<kind>row|col)", re.I)
-"""After a row and a column of which the second crosses the next."""
-_HOUSE_BEFORE = re.compile(r"\b(?:row|col(?:umn)?)\s+\w+\s*,\s*$", re.I)
-_HOUSE_AFTER = re.compile(r"\s*(?:,|&|and\b)\s*(?:and\s+)?(?:row|col(?:umn)?)\s+\w+", re.I)
-_SEPARATED = re.compile(r"\s*,\s*and\s+|\s*[,&]\s*|\s+and\s+|\s+")
 _LETTER_FIRST = re.compile(r"\b(?P<letter>[A-I])[ -](?P<kind>[a-z]+)\b", re.IGNORECASE)
 
 
@@ -59,7 +45,7 @@ class CellNames:
 
     def begin(self, text: str) -> None:
         """Begin a text, which may have a row or column as its heading."""
-        self._heading = None if self.spoken else _HEADING.match(text)
+        self._heading = None if self.spoken else self.words.listed.heading.match(text)
 
     def token(self, text: str, place: int) -> Token | None:
         """The token of the cell or cells that are named at a place of a text."""
@@ -69,7 +55,11 @@ class CellNames:
         match = self.words.several_cells.match(text, place)
         if match:
             axes = [
-                [self.number(one) for one in _SEPARATED.split(match[name] or "") if one]
+                [
+                    self.number(one)
+                    for one in self.words.listed.separated.split(match[name] or "")
+                    if one
+                ]
                 for name in ("row", "columns", "rows", "column")
             ]
             return self._token(match, [*product(axes[0], axes[1]), *product(axes[2], axes[3])])
@@ -130,20 +120,22 @@ class CellNames:
         """Whether a row and a column, with a comma between them, go on as a list of houses."""
         if "," not in match.group():
             return False
-        more = _AND_HOUSE.match(text, match.end())
-        kind = "row" if match["row2"] else "col"
-        if more is not None and more["kind"].casefold() == kind:
+        more = self.words.listed.and_house.match(text, match.end())
+        kind = "row" if match["row2"] else "column"
+        if more is not None and self.words.houses[more["kind"].casefold()] == kind:
             return True
-        crossing = _CROSSED.match(text, match.end())  # *column six, row three column five*
-        if crossing is not None and crossing["kind"].casefold() != kind:
+        crossing = self.words.listed.crossed.match(
+            text, match.end()
+        )  # *column six, row three column five*
+        if crossing is not None and self.words.houses[crossing["kind"].casefold()] != kind:
             return True
         if self.spoken:
             return False
         before, houses = text[: match.start()], 2
-        while found := _HOUSE_BEFORE.search(before):
+        while found := self.words.listed.before.search(before):
             before, houses = before[: found.start()], houses + 1
         end = match.end()
-        while found := _HOUSE_AFTER.match(text, end):
+        while found := self.words.listed.after.match(text, end):
             end, houses = found.end(), houses + 1
         return houses % 2 == 1  # three houses do not make cells
 
@@ -151,7 +143,7 @@ class CellNames:
         self, text: str, match: re.Match[str], cells: list[tuple[int, int]]
     ) -> Token | None:
         """The cells of *r4c7/8* and of *r7c7-r7c9*, if these are three; more may be a chain."""
-        more = _OR_COLUMN.match(text, match.end())
+        more = self.words.listed.or_column.match(text, match.end())
         to = _TO_CELL.match(text, match.end())
         if self.spoken or len(cells) != 1 or not (more or to):
             return None

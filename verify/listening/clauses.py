@@ -37,7 +37,7 @@ _STRIKES = (
     "DT?H*[EGRT]*F+C",
     "XI+C",
     "CR+(?=$|[SBP])",
-    "DF+C(?![EXGRDF])",
+    "DF+C(?![EXGRDF]|I+C)",
 )
 _PLACES = (
     "DI+CE+T(?!I*D)",
@@ -64,7 +64,7 @@ _PLACES = (
     "C[EI]*[BQH][EBIQH]*D(?!I*C|F)",
     "DSC(?=$)",
 )
-_SETTLES = ("CE?XD(?:I*Q|I+H)?S?E+D(?!I+C)",)
+_SETTLES = ("CE?XD(?:I*Q|I+H(?=S))?S?E+D(?!I+C)",)
 _CONCLUSIONS = [
     *((re.compile(pattern), True) for pattern in _SETTLES),
     *((re.compile(pattern), False) for pattern in _STRIKES),

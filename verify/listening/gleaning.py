@@ -170,7 +170,7 @@ class Gleaner:
         self, part: Sequence[Token], letters: set[str]
     ) -> tuple[Sequence[tuple[Pair, ...]], tuple[Pair, ...]]:
         """Digits at the cells where lines cross, to be placed or struck."""
-        cells = self._crossings.cells(part)
+        cells = self._crossings.spoken_of(part)
         digits = tuple(digit for one in part if one.letter == "D" for digit in one.digits)
         if not cells or (len(digits) != 1 and len(digits) != len(cells)):
             return (), ()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.bearings import Mention
@@ -17,6 +17,21 @@ Pointer = Literal["", "here", "this", "goes on"]
 
 Pair = tuple[Cell, int]
 """A cell, or a letter, and a value of it."""
+
+
+class OnlyIn(NamedTuple):
+    """A house, or a kind of house, in which a digit is said to have no other place.
+
+    ``digit`` is None if it was not said; ``led`` tells that these words go with the claim before them;
+    ``within`` is the other house in which all its places are said to be, if a strike follows from that.
+    """
+
+    house: str
+    digit: int | None
+    start: int
+    end: int
+    led: bool
+    within: str = ""
 
 
 @dataclass(frozen=True)
@@ -51,8 +66,10 @@ class Heard:
     more than was heard (``other_readings.py``); ``gleaned`` that cells and digits are all that
     was understood: one of ``near``, or ``removes`` (``gleaning.py``); ``instead`` are such claims of its
     words, for one that turns out to be unclear. ``missed`` has the digits of each sentence just before
-    it that was not understood, ``supposed`` is the candidate from which a story led to it; ``start`` is
-    where it begins; ``mention`` are the words around its digit (``bearings.py``).
+    it that was not understood, ``supposed`` is the candidate from which a story led to it; ``only`` are
+    words that may show it (``only_places.py``); ``parts`` are the strikes that it joins
+    (``same_step.py``); ``start`` is where it begins; ``mention`` are the words around its digit
+    (``bearings.py``).
     """
 
     said: str
@@ -86,6 +103,8 @@ class Heard:
     time: str | None = None
     until: str | None = None
     supposed: Pair | None = None
+    only: tuple[OnlyIn, ...] = ()
+    parts: tuple[Heard, ...] = ()
     mention: Mention | None = None
 
     @property

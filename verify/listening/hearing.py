@@ -32,14 +32,14 @@ from gridassay.verify.listening.clauses import (
     without_hints,
     without_pointers,
 )
-from gridassay.verify.listening.crossings import Crossings
 from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.forms import Sentence
 from gridassay.verify.listening.gleaning import NO_CLAIM, Gleaned, Gleaner
-from gridassay.verify.listening.heard import Doubt, Heard
+from gridassay.verify.listening.heard import Doubt, Heard, OnlyIn
 from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.line_words import LineWords
 from gridassay.verify.listening.nearby_words import NearbyWords
+from gridassay.verify.listening.only_places import only_places
 from gridassay.verify.listening.open_claims import open_claims, side_by_side
 from gridassay.verify.listening.other_readings import is_doubtful, with_others
 from gridassay.verify.listening.place_words import PlaceWords
@@ -74,19 +74,23 @@ class Hearer:
             if rule in layout.premises
         }
         self._references = References(
-            tokenizer.canvas, tokenizer.words, spans, spoken=tokenizer.spoken
+            tokenizer.canvas,
+            tokenizer.words,
+            spans,
+            tokenizer.crossings,
+            spoken=tokenizer.spoken,
         )
         self._sums = bool(spans)
         boxes = frozenset(one.name for one in tokenizer.canvas.houses if one.kind == "box")
         self._line_words = (
             LineWords(tokenizer.words.lines, boxes) if lines and tokenizer.spoken else None
         )
-        self._places = None if tokenizer.spoken else PlaceWords(tokenizer.canvas, tokenizer.words)
+        words, crossings = tokenizer.words, tokenizer.crossings
+        self._places = None if tokenizer.spoken else PlaceWords(self.canvas, words, crossings)
         self._ellipsis = Ellipsis(tokenizer.words.small)
         self._supposing = Supposing(tokenizer.words.small)
         placed = self._places.cells_of if self._places else None
-        crossings = Crossings({house.name: house for house in tokenizer.canvas.houses})
-        self._gleaner = Gleaner(tokenizer.words.small, self._values, placed, crossings)
+        self._gleaner = Gleaner(tokenizer.words.small, self._values, placed, tokenizer.crossings)
         self.supposed: set[str] = set()
         """The sentences that suppose something, ask, or take something back."""
 
@@ -111,6 +115,10 @@ class Hearer:
         """The claims of a text with what they may say instead, in its words and those that follow."""
         tokens = self._tokenizer.tokens
         return with_others(claims, tokens(text), tokens(following))
+
+    def only_places(self, text: str) -> list[OnlyIn]:
+        """The houses in which a text says that a digit has no other place."""
+        return only_places(self._tokenizer.tokens(text), self._tokenizer.words.small)
 
     def glean(self, text: str) -> list[Gleaned]:
         """The claims that the parts of a sentence may make, if they were not understood."""

@@ -12,8 +12,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from gridassay.encodings.grid import Canvas, Cell
-from gridassay.verify.listening.token import Token
+from gridassay.encodings.grid import Canvas
+from gridassay.verify.listening.crossings import Crossings
+from gridassay.verify.listening.token import Token, letters_of
 from gridassay.verify.solving.techniques import locked
 
 _PARTED = [
@@ -40,14 +41,6 @@ _OFF_HOUSE = re.compile(r"F+w*(?P<gap>HB)(?=w*C(?:K?C)*w*(?:$|S|KF))")
 """The house of *off row 3: r3c4 r3c5*, of which the cells are named."""
 _OFF_AGAIN = re.compile(r"(?P<said>D(?:K?D)*)F+[wCK]*K(?P<gap>)(?=F+[wKC]*C)")
 """Before *off r5c9*, where the digit was said before another *off*."""
-_COLUMNS_OF = re.compile(r"H(?P<colon>B)(?P<gap>H(?:K?H)+)(?=$|K[KC]|S)")
-"""*row 7: c4 c5*"""
-_RANGE_IN = re.compile(r"H[^HS]*X(?:K?D)+(?P<gap>HwH)")
-"""*c5 (four cells): no 8 9 r6-r8*"""
-_DENIED_IN = re.compile(r"HBX(?:K?D)+I+(?P<gap>H(?:K?H)*)(?=$|S)")
-"""*row 7: no 3 in c4*"""
-_COLUMN_ROW = re.compile(r"(?:^|[SK])(?P<gap>HH)(?=X|E)")
-"""*c5 r4 no 6*"""
 _LEFT_IN = re.compile(
     r"(?:^|[SKBHF])(?P<gap>w*(?P<said>D(?:K?D)*)[wU]*(?P<cells>I*C(?:K?C)*))(?=w*(?:$|[SB]))"
     r"|(?:^|[SKBHF])(?P<gap2>w*(?P<cells2>C(?:K?C)*)(?P<said2>D(?:K?D)*)[wU]+)(?=$|[SB])"
@@ -72,8 +65,13 @@ class Jots:
     """Reads them; ``small`` and ``houses`` are words of the language's file."""
 
     def __init__(
-        self, canvas: Canvas, small: Mapping[str, frozenset[str]], houses: Mapping[str, str]
+        self,
+        canvas: Canvas,
+        small: Mapping[str, frozenset[str]],
+        houses: Mapping[str, str],
+        crossings: Crossings,
     ) -> None:
+        self._crossings = crossings
         self._small = small
         self._scopes = {house.name: set(house.cells) for house in canvas.houses}
         self._houses = houses
@@ -88,7 +86,7 @@ class Jots:
             told = next(one for one in row[end:] if one.letter == "U")
             if _plain(told) in self._small["false"]:
                 row[first] = replace(row[first], letter="U", digits=())
-        row = self._crossings(row)
+        row = self._crossings.in_jots(row)
         for first, end in _gaps(row, _TOTAL):
             named = _plain(row[first - 1]) in self._small["totals"]
             if row[end].text == ":" and (named or len(row[first].text) > 1):
@@ -103,7 +101,7 @@ class Jots:
                 row[both] = replace(row[both], letter="w", technique="")
         for first, end in _gaps(row, _STRUCK_AT):
             row[first:end] = [replace(row[first], letter="I", text="at")]
-        for match in reversed(list(_CONFINED.finditer(_letters(row)))):
+        for match in reversed(list(_CONFINED.finditer(letters_of(row)))):
             if row[match.start("digit")].digits == row[match.start("same")].digits:
                 at = row[match.end() - 1].end
                 row.insert(match.end(), Token("T", "", at, at, technique=locked.NAME))
@@ -156,14 +154,14 @@ class Jots:
         """Whether an entry goes on with those before it, as in a table of cell, digit and house."""
         at = max((place for place, one in enumerate(row) if one.letter == "S"), default=-1)
         claim = [one for one in row[at + 1 :] if one.letter != "w"]
-        letters = _letters(claim)
+        letters = letters_of(claim)
         if re.fullmatch(r"U?C(?:K?C)*", letters) and entry[0].letter == "D":
             return not any(one.letter == "C" for one in entry)
         houses = [one for one in entry if one.letter == "H"]
         if not re.fullmatch(r"U?C(?:K?C)*E?D(?:K?D)*", letters) or len(houses) != 1:
             return False
         cells = {cell for one in claim for cell in one.cells}
-        return _letters(entry) in ("H", "UH", "TH") and cells <= self._scopes[houses[0].house]
+        return letters_of(entry) in ("H", "UH", "TH") and cells <= self._scopes[houses[0].house]
 
     @staticmethod
     def _says(row: Sequence[Token], after: str) -> bool:
@@ -175,36 +173,6 @@ class Jots:
             and after[:2] in ("DC", "CD", "CE", "DI")
         )
 
-    def _crossings(self, row: list[Token]) -> list[Token]:
-        """With the cells where houses cross: *row 7: c4 c5*, *c5: no 8 r6-r8*, *c5 r4 no 6*."""
-        for pattern in (_COLUMNS_OF, _RANGE_IN, _DENIED_IN, _COLUMN_ROW):
-            for match in reversed(list(pattern.finditer(_letters(row)))):
-                first, end = match.span("gap")
-                head = first if pattern is _COLUMN_ROW else match.start()
-                crossing = [
-                    one for one in row[first:end] if one.letter == "H" and one is not row[head]
-                ]
-                cells = [self._cell(row[head], one) for one in crossing]
-                known = [one for one in cells if one is not None]
-                if len(known) < len(cells):
-                    continue
-                if pattern is _RANGE_IN:
-                    if row[first + 1].text not in ("-", "–"):
-                        continue
-                    known = self._between(row[head], known)
-                text, start = row[first].text, row[first].start
-                row[first:end] = [Token("C", text, start, row[end - 1].end, cells=tuple(known))]
-        return row
-
-    def _cell(self, one: Token, other: Token) -> Cell | None:
-        """The one cell where two houses cross."""
-        both = self._scopes.get(one.house, set()) & self._scopes.get(other.house, set())
-        return next(iter(both)) if len(both) == 1 else None
-
-    def _between(self, house: Token, ends: Sequence[Cell]) -> list[Cell]:
-        """The cells of a house from one to another."""
-        return [one for one in sorted(self._scopes[house.house]) if min(ends) <= one <= max(ends)]
-
     @staticmethod
     def _brackets_closed(row: list[Token]) -> list[Token]:
         """With a break after the bracket behind a claim: *r5c3=9 (6 in col 3), r5c2=6*."""
@@ -215,11 +183,11 @@ class Jots:
                 opened.append(place)
             elif token.text in (")", "]") and opened:
                 first = opened.pop()
-                piece = re.split("[SB]", _letters(row[:first]).replace("w", ""))[-1]
+                piece = re.split("[SB]", letters_of(row[:first]).replace("w", ""))[-1]
                 if not opened and piece[-1:] in ("C", "D") and {"C", "D"} <= {*piece}:
                     ends.append(place + 1)
         for end in reversed(ends):
-            match = _AFTER_BRACKET.match(_letters(row), end)
+            match = _AFTER_BRACKET.match(letters_of(row), end)
             if match:
                 row[end : match.end("gap")] = [_break(row[match.end("gap")].start)]
         return row
@@ -227,7 +195,7 @@ class Jots:
     @staticmethod
     def _off_again(row: list[Token]) -> list[Token]:
         """With the digits that the second *off* of *6 off r6c8, off r5c9* leaves out."""
-        match = _OFF_AGAIN.search(_letters(row))
+        match = _OFF_AGAIN.search(letters_of(row))
         while match:
             at = match.start("gap")
             start = row[at].start
@@ -236,7 +204,7 @@ class Jots:
                 _break(start),
                 *(replace(one, start=start, end=start) for one in said),
             ]
-            match = _OFF_AGAIN.search(_letters(row), at)
+            match = _OFF_AGAIN.search(letters_of(row), at)
         return row
 
     def _same(self, row: list[Token]) -> list[Token]:
@@ -252,7 +220,7 @@ class Jots:
             lead = row[:cells]
             while lead and lead[-1].letter == "K":
                 lead.pop()
-            letters = _letters(lead).replace("w", "")
+            letters = letters_of(lead).replace("w", "")
             match = re.search(r"(?:(D(?:[KV]*D)+)I*C|CE*(D(?:[KV]*D)+))$", letters)
             if match is None:
                 continue
@@ -277,7 +245,7 @@ class Jots:
 
     def _left_in(self, row: list[Token]) -> list[Token]:
         """With *is* for *6+8 left r8c6, r9c6*, *1 2 in r8c4 r8c5 only*, *69 pair r4c4 r4c5*."""
-        for match in reversed(list(_LEFT_IN.finditer(_letters(row)))):
+        for match in reversed(list(_LEFT_IN.finditer(letters_of(row)))):
             turned = "2" if match["gap2"] else ""
             first, end = match.span(f"gap{turned}")
             words = {_plain(one) for one in (*row[first:end], *row[end : end + 1])}
@@ -311,12 +279,8 @@ def _entry(text: str, tokens: Sequence[Token]) -> list[Token]:
 
 def _gaps(row: Sequence[Token], pattern: re.Pattern[str]) -> Iterator[tuple[int, int]]:
     """The places of the gaps of a pattern in a row, the last first."""
-    for match in reversed(list(pattern.finditer(_letters(row)))):
+    for match in reversed(list(pattern.finditer(letters_of(row)))):
         yield match.span("gap")
-
-
-def _letters(row: Sequence[Token]) -> str:
-    return "".join(token.letter for token in row)
 
 
 def _plain(token: Token) -> str:

@@ -10,7 +10,14 @@ from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard, OnLine, Pair
 from gridassay.verify.listening.means import ONE_CELL, steps_line
 from gridassay.verify.listening.outcomes import Outcomes
-from gridassay.verify.listening.pointing import LAST, one_rule, only_confines, pointed_at
+from gridassay.verify.listening.pointing import (
+    LAST,
+    is_last,
+    no_last_cell,
+    one_rule,
+    only_confines,
+    pointed_at,
+)
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS
@@ -31,14 +38,16 @@ class TalkListener(Outcomes):
     def judge(self, heard: Heard) -> list[TalkStep]:
         """The meaning of a claim, and its result; nothing if it turns out to claim nothing.
 
-        Of an unclear claim what was gleaned from its words, if there is something.
+        Of an unclear claim what was gleaned from its words, if there is something; of a wrong one each
+        of its parts.
         """
         step = self._judge_one(heard)
-        if step is None or step.result != "unclear":
-            return [step] if step is not None else []
+        if step is None:
+            return []
+        others = {"unclear": heard.instead, "wrong": heard.parts}.get(step.result, ())
         instead = [
             self._judge_one(replace(one, line=heard.line, time=heard.time, until=heard.until))
-            for one in heard.instead
+            for one in others
         ]
         return [one for one in instead if one is not None] or [step]
 
@@ -113,11 +122,24 @@ class TalkListener(Outcomes):
         else:
             readings = pointed_at(heard, board).readings
         readings = tuple(nearest(readings, self._cells_of, self._last, self.layout))
-        if len(readings) == 1 and (heard.houses or not self._false(readings[0])):
+        if len(readings) == 1 and (
+            heard.houses or not self._false(readings[0]) or self._last_of_all(heard, readings[0])
+        ):
             return self._hear_conclusion(readings[0])
         told = tuple(steps_line(self.canvas, one) for one in readings[:_MOST_READINGS])
         what = "may mean several things" if readings else "nothing on this board matches it"
         return self._step(heard, None, "unclear", what, readings=told)
+
+    def _last_of_all(self, heard: Heard, reading: Heard) -> bool:
+        """Whether a last cell was meant, of the house or rule spoken of, since no other has the digit.
+
+        After words that were not understood there may be more last cells than the board shows.
+        """
+        if heard.technique != LAST or len(reading.places) != 1 or self._missed.any:
+            return False
+        board = self._spoken_board()
+        cell, digit = self.layout.mark_of(*reading.places[0])
+        return no_last_cell(digit, board) and (len(heard.rules) == 1 or is_last(cell, board))
 
     def _false(self, heard: Heard) -> bool:
         """Whether it would be wrong; if the cell was not clearly pointed at, it may be another one."""
@@ -150,7 +172,12 @@ class TalkListener(Outcomes):
             if settled.result == "idle" and bridged:
                 self._bridged_marks -= set(claim.marks)
                 self._said |= set(claim.places)
-                return self._step(heard, means, "sound", "already left out before")
+                step = self._step(heard, means, "sound", "already left out before")
+                before = next(
+                    (self._before[one] for one in claim.places if one in self._before), None
+                )
+                house = self._open_in(heard, claim, before) if before is not None else ""
+                return self._not_only_there(step, house) if house else step
             if heard.points and all(map(self._stands, claim.removes)):
                 return None
             if settled.result == "wrong":
@@ -202,7 +229,16 @@ class TalkListener(Outcomes):
         return replace(claim, places=places, removes=(*claim.removes, *struck))
 
     def _open_claim(self, heard: Heard, claim: Claim, means: str) -> TalkStep:
-        """The result of a claim that is true and not yet known."""
+        """The result of a claim that is true and not yet known, by the reasons said for it."""
+        house = self._open_in(heard, claim, self.position)
+        used = self._giving(claim, SINGLE_STEPS, self.position) if house else []
+        rightly = tuple(self._line(idea) for idea in used)
+        step = self._result_of(heard, claim, means)
+        if not house or step.result != "sound":
+            return step
+        return self._not_only_there(step, house, rightly)
+
+    def _result_of(self, heard: Heard, claim: Claim, means: str) -> TalkStep:
         elsewhere = outside(heard, self.layout)
         if elsewhere:
             return self._elsewhere(heard, claim, means, elsewhere)

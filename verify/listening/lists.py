@@ -3,38 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 
-from gridassay.encodings.grid import House
 from gridassay.verify.listening.token import Token
 
 _BETWEEN = ("a", "an", "the", "-", "–")
-
-
-_CROSSED = (
-    re.compile(r"(?P<said>D)[wU]*I*w*(?P<cells>HK*H(?:K+H)+)(?=$|[KSBw])"),
-    re.compile(r"(?<![DHI])(?P<cells>HK*H(?:K+H)+)(?=w*E+w*(?P<said>D)(?:$|[KSBwU]))"),
-)
-"""*2 and 6 in row 5, column 7 and column 9*; *row 5, column 7 and column 9 are 2 and 6*."""
-
-
-def crossed(row: list[Token], houses: Mapping[str, House]) -> list[Token]:
-    """With the cells where a row crosses several columns, or a column rows, of as many digits."""
-    for pattern in _CROSSED:
-        for match in reversed(list(pattern.finditer("".join(one.letter for one in row)))):
-            first, end = match.span("cells")
-            line, *others = [houses[one.house] for one in row[first:end] if one.letter == "H"]
-            kinds = {one.kind for one in others}
-            cells = [cell for one in others for cell in one.cells if cell in line.cells]
-            said = row[match.start("said")]
-            if {line.kind, *kinds} == {"row", "column"} and len(kinds) == 1 < len(
-                said.digits
-            ) == len(cells):
-                text = " ".join(one.text for one in row[first:end])
-                row[first:end] = [
-                    Token("C", text, row[first].start, row[end - 1].end, cells=tuple(cells))
-                ]
-    return row
 
 
 def joined(tokens: list[Token], singular: frozenset[str]) -> list[Token]:

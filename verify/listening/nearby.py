@@ -173,7 +173,7 @@ def named_cell(mention: Mention, board: SpokenBoard, since: int) -> int | None:
     """
     position = board.position
     digit = position.layout.digit_index.get(mention.digit)
-    core = core_of(mention, since)
+    core = (*core_of(mention, since), *_after_breath(mention))
     kinds = {one.kind for one in core}
     if not kinds & {"house", "same"} or not kinds & {"spot", "nth"} or kinds & _DOUBTFUL:
         return None
@@ -182,7 +182,8 @@ def named_cell(mention: Mention, board: SpokenBoard, since: int) -> int | None:
     )
     for parts in _variants(core, mention.headings, board):
         for scope, said in _frames(parts, mention, board):
-            if said and digit is not None and any(board_has(cell, digit, board) for cell in scope):
+            told = [cell for cell in scope if (cell, digit) not in board.bridged]
+            if said and digit is not None and any(board_has(cell, digit, board) for cell in told):
                 return None
         for cells, _ in _fitting(parts, mention, board, free):
             return min(cells) if len(cells) == 1 else None
@@ -236,6 +237,21 @@ def core_of(mention: Mention, since: int) -> tuple[Bearing, ...]:
     """The parts around a digit up to the first break on either side."""
     before = [one for one in mention.before if one.kind == "stop" or one.end > since]
     return (*list(_first(before[::-1]))[::-1], *_first(mention.after))
+
+
+def _after_breath(mention: Mention) -> tuple[Bearing, ...]:
+    """The places right after a breath, where a house and nothing else stands before it.
+
+    *Nine in the middle box | it's at the bottom right |*: another break parts them from what follows.
+    """
+    first = [*_first(mention.after)]
+    rest = mention.after[len(first) :]
+    if not rest or rest[0].strength > 1 or {one.kind for one in first} != {"house"}:
+        return ()
+    places = [*_first(rest[1:])]
+    parted = len(places) + 1 < len(rest)
+    told = parted and bool(places) and {one.kind for one in places} <= {"spot", "nth"}
+    return tuple(places) if told else ()
 
 
 def _fitting(

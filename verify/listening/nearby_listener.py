@@ -202,6 +202,8 @@ class NearbyListener(TalkListener):
             technique=hidden_single.NAME if house else "",
             houses=(house,) if house else (),
             missed=heard.missed,
+            only=heard.only,
+            mention=mention,
             line=heard.line,
             time=heard.time,
             until=heard.until,

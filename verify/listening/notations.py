@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from gridassay.encodings.grid import Canvas, Cell
+from gridassay.verify.listening.vocabulary import vocabulary
 
 Kind = Literal["figures", "letters", "numbered", "pairs", "parted"]
 
@@ -27,42 +28,6 @@ _PATTERNS = {
 figures up to ``size``."""
 _LETTERS = "abcdefghi"
 _SIGNS = ".:/,x-"
-_PAIRED = re.compile(
-    r"(?P<bracket>\()?\b(?P<first>r(?:ow)?|c(?:ol(?:umn)?)?)\s*(?P<sign>[,;./:x-])\s*(?:r(?:ow)?|c(?:ol(?:umn)?)?)\b"
-    r"(?(bracket)\s*\))",
-    re.IGNORECASE,
-)
-_RC = re.compile(r"\br\s?\d+\s?c\s?\d+|\bc\d+r\d+\b|\brow\s+\w+,?\s+col", re.IGNORECASE)
-_HOLDS = (
-    r"\s*(?:==?|:=|->|→|-->|\bis\b|\bmust be\b|\bhas to be\b)\s*(?P<digit>[1-9])"
-    r"(?![\dx/+.]|,\d\b|\s\d\b(?!\s*=))"
-)
-_AT = r"(?<![\w./=+-])(?P<digit>[1-9])\s+(?:at|@|in|into|to|goes to|goes in|->|→|>)\s+"
-_BESIDE = r"\s*[: ]\s*(?P<digit>[1-9])(?=\s*(?:[,.;()]|$|[a-zA-Z]))(?!\.\d)"
-_AMONG = r"\s*(?:∈|=|:|is|are)?\s*[{(\[]?(?P<digit>[1-9](?:\s*[,/]\s*[1-9]){1,3})(?![\d./,])"
-"""A digit, or a few, after a name that cannot be a number."""
-_ROW, _COLUMN = r"(?:r(?:ows?|anks?)?)", r"(?:c(?:ol(?:umn)?s?)?|files?)"
-_DECLARED = re.compile(
-    r"(?:\b|(?P<bracket>[(\[]))(?P<one>[A-Za-z1-9])\s?(?P<sign>[,;./:x-]?)\s?(?P<other>[A-Za-z1-9])(?(bracket)[)\]])"
-    r"\s*(?:=|is|means|for|stands for|:)\s*\(?"
-    rf"(?:(?P<row>{_ROW})\s*(?P<first>[A-Za-z1-9]),?\s*(?:and\s+)?{_COLUMN}\s*(?P<second>[A-Za-z1-9])\b"
-    rf"|{_COLUMN}\s*(?P<first2>[A-Za-z1-9]),?\s*(?:and\s+)?{_ROW}\s*(?P<second2>[A-Za-z1-9])\b)",
-    re.IGNORECASE,
-)
-_LETTERED = (
-    r"\b(?P<axis>rows?|ranks?|col(?:umn)?s?|files?)\s*(?:are|is|go|run|=|:|from)?\s*(?:lettered\s*)?(?:from\s+)?"
-    r"A\s*(?:-|–|to|\.\.+|thru|through|down to)\s*{last}\b"
-    r"|\bA\s*(?:-|–|to|\.\.+)\s*{last}\s*(?:for|are|is|=)?\s*"
-    r"(?:the\s+)?(?P<axis2>rows?|ranks?|col(?:umn)?s?|files?)\b"
-    r"|\b(?P<axis3>rows?|ranks?|col(?:umn)?s?|files?)\s+(?:are\s+)?(?:letters|lettered)\b"
-    r"|\bletters\s+(?:are|for|=)\s+(?:the\s+)?(?P<axis4>rows?|ranks?|col(?:umn)?s?|files?)\b"
-)
-"""Rows or columns from A to the ``last`` letter of the grid."""
-_NO_CELL = re.compile(r"\s*(?:cage|pair|triple|triplet|quad|sum|total)s?\b", re.IGNORECASE)
-_AFTER_NUMBER = re.compile(
-    r"(?:[+×=<≤≥]|(?<!-)>|\b(?:cage|sum|total|makes?|adds? up to|of)|\b[1-9])\s*$", re.IGNORECASE
-)
-_TOLD = re.compile(r"\s*(?:=|<>|≠|!=|->|→|-->|\bis\b|\bnot\b)")
 _EXPLAINING = 2
 """So many cells may be named as usual by one who explains another way."""
 _FEWEST, _SHARE, _TRUE, _TWICE = 5, 0.8, 0.6, 2
@@ -101,9 +66,10 @@ class Notation:
         if match is None:
             return None
         if self.kind == "figures":
-            told = _TOLD.match(text, match.end())
-            led = _AFTER_NUMBER.search(text[:place])
-            if not told and (_NO_CELL.match(text, match.end()) or led):
+            words = vocabulary().notations
+            told = words.told.match(text, match.end())
+            led = words.after_number.search(text[:place])
+            if not told and (words.no_cell.match(text, match.end()) or led):
                 return None
         return Named(match, self._place(match.group()))
 
@@ -138,9 +104,10 @@ class Notation:
     def claims(self, texts: Sequence[str]) -> list[tuple[Cell, tuple[int, ...]]]:
         """The cells with the digit right after them, or before them and *at*, or a few after them."""
         name = f"(?P<name>{self.regex.pattern})"
-        told = [f"{name}{_HOLDS}", f"{_AT}{name}"]
+        words = vocabulary().notations
+        told = [f"{name}{words.holds}", f"{words.at}{name}"]
         if self.kind != "figures":
-            told += [f"{name}{_BESIDE}", f"{name}{_AMONG}"]
+            told += [f"{name}{words.beside}", f"{name}{words.among}"]
         return [
             (Cell(*self._place(match["name"])), tuple(map(int, re.findall(r"\d", match["digit"]))))
             for regex in map(re.compile, told)
@@ -166,7 +133,7 @@ def notation_of(
     if canvas.columns != size or not 3 < size <= len(_LETTERS):
         return None
     said = list(texts)
-    usual = sum(len(_RC.findall(text)) for text in said)
+    usual = sum(len(vocabulary().notations.usual.findall(text)) for text in said)
     declared = _from_the_head(said, size) if usual <= _EXPLAINING else None
     if declared is not None:
         return declared
@@ -197,8 +164,9 @@ def _pattern(kind: Kind, size: int, *, upper: bool = True, sign: str = "") -> st
 
 
 def _from_the_head(texts: Sequence[str], size: int) -> Notation | None:
+    words = vocabulary().notations
     for text in texts:
-        for match in _DECLARED.finditer(text):
+        for match in words.declared.finditer(text):
             name = [match["one"].casefold(), match["other"].casefold()]
             said = [(match[one] or match[f"{one}2"]).casefold() for one in ("first", "second")]
             if sorted(map(_sign, name)) != sorted(map(_sign, said)):
@@ -213,18 +181,18 @@ def _from_the_head(texts: Sequence[str], size: int) -> Notation | None:
                 kind = "numbered"
             upper = not (match["one"] + match["other"]).islower() or kind in ("figures", "parted")
             return Notation(kind, turned, upper, match["sign"], size)
-        paired = _PAIRED.search(text)
+        paired = words.paired.search(text)
         if paired:
-            turned = paired["first"].casefold().startswith("c")
+            turned = paired["row"] is None
             parted = Notation("parted", turned, sign=paired["sign"], size=size)
             ways = [Notation("pairs", turned, size=size)] if paired["bracket"] else []
             used = _most_used([*ways, parted], texts)  # the bracket of *(row.col)* may be an aside
             if used or ways:
                 return used or ways[0]
-        lettered = re.search(_LETTERED.format(last=_LETTERS[size - 1]), text, re.IGNORECASE)
+        lettered = re.search(words.lettered.format(last=_LETTERS[size - 1]), text, re.IGNORECASE)
         if lettered:
             axis = next(filter(None, lettered.group("axis", "axis2", "axis3", "axis4")))
-            turned = axis[0].casefold() in "cf"
+            turned = vocabulary().houses[axis.casefold()] == "column"
             kinds: list[tuple[Kind, bool]] = [
                 ("letters", True),
                 ("letters", False),

@@ -13,10 +13,16 @@ from dataclasses import replace
 from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.clauses import Span
 from gridassay.verify.listening.heard import Heard, Pair
-from gridassay.verify.listening.token import Token
+from gridassay.verify.listening.token import Token, letters_of
 
 _BETWEEN = frozenset("wIHJEGU")
 """What may stand between a digit and its cell: *the nine in row eight is row eight column seven*."""
+_PLAIN = re.compile(
+    "(?P<cell>C)[wK]*E[wE]*(?P<digit>D)(?!w*[UI]|&w*U)|^[wSK&]*(?P<digit2>D)[wG]*I[wI]*(?P<cell2>C)w*$"
+)
+"""*Row four column two is a six*; not *is the six of them*, *is six and something*."""
+_IN_CELL = re.compile("D[wIGEH]*$")
+"""Before a cell that has its digit before it."""
 _NUMBER = re.compile(r"\d{2,}|/")
 _DENIED_BEFORE, _DENIED_AFTER = re.compile("X[EI]*$"), re.compile("[EG]*X[EG]*(?:$|[SBPTK])")
 
@@ -54,6 +60,8 @@ def _struck_before(claim: Heard, said: Sequence[Token]) -> tuple[Pair, ...]:
 def _with_others(claim: Heard, said: Sequence[Token], following: Sequence[Token]) -> Heard:
     tokens = [*said, *following]
     (own,) = claim.places
+    if claim.sure and _is_plain(said, own):
+        return replace(claim, doubtful=claim.doubtful and not _is_cut_short(said))
     near, alone = [], []
     bound = set()
     for place, token in enumerate(tokens):
@@ -72,6 +80,28 @@ def _with_others(claim: Heard, said: Sequence[Token], following: Sequence[Token]
         claim,
         near=tuple(dict.fromkeys(pair for pair in near if pair != own)),
         far=tuple(dict.fromkeys([*alone, *far])),
+    )
+
+
+def _is_plain(said: Sequence[Token], own: Pair) -> bool:
+    """Whether nothing but a verb stands between a cell and its digit: *row four column two is a six*."""
+    letters = letters_of(
+        replace(one, letter="&") if one.text.casefold() == "and" else one for one in said
+    )
+    for match in _PLAIN.finditer(letters):
+        turned = "2" if match["cell2"] else ""
+        cell, digit = (said[match.start(f"{one}{turned}")] for one in ("cell", "digit"))
+        words = {one.text.strip() for one in said[match.start() : match.end()]}
+        plain = not _IN_CELL.search(letters[: match.start()]) and ":" not in words
+        if plain and cell.firm and cell.cells == own[:1] and digit.digits == own[1:]:
+            return True
+    return False
+
+
+def _is_cut_short(said: Sequence[Token]) -> bool:
+    """Whether a sentence breaks off with *no*, which does not deny what it said."""
+    return sum(one.letter == "X" for one in said) == 1 and any(
+        one.letter == "X" and one.text.casefold() == "no" for one in said
     )
 
 

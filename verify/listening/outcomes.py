@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from gridassay.verify.auditing.claims import Claim, move_on
 from gridassay.verify.auditing.words import any_of, with_article
@@ -10,7 +11,8 @@ from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.talk_board import ALL_STEPS, FEW, SINGLE_STEPS, TalkBoard
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.techniques import SINGLES
+from gridassay.verify.solving.board.position import members
+from gridassay.verify.solving.techniques import SINGLES, last_cell, rule_alone
 
 
 class Outcomes(TalkBoard):
@@ -26,6 +28,15 @@ class Outcomes(TalkBoard):
         self.auditor.apply(claim)
         detail = f"true, but {cell} does not lie in {house}"
         return self._step(heard, means, "wider", detail, rightly=rightly, clean=clean)
+
+    def _not_only_there(
+        self, step: TalkStep, house: str, rightly: tuple[str, ...] = ()
+    ) -> TalkStep:
+        """A true claim for which a house was named that has other places for the digit."""
+        said = (step.means or "").partition(" because ")[0]
+        detail = f"true, but {house} has another place for the digit"
+        clean = (*step.skipped, said)
+        return replace(step, result="wider", detail=detail, rightly=rightly, clean=clean)
 
     def _story_aloud(self, heard: Heard, claim: Claim, means: str) -> TalkStep | None:
         """A claim to which a supposition led: sound if a story does strike what was supposed."""
@@ -61,6 +72,9 @@ class Outcomes(TalkBoard):
         is_by = ", ".join(map(with_article, _names(used)))
         detail = f"true, but not by {said} as stated; it is {is_by}"
         if {*_names(used)} <= {*claim.names}:
+            if heard.technique == last_cell.NAME and heard.implied:
+                bare = replace(claim, because=None)
+                return self._holds(heard, bare, means.partition(" because ")[0], "sound", used)
             detail = f"true, but not from what was named; {is_by} gives it"
         self.auditor.apply(claim)
         clean = (means.partition(" because ")[0],)
@@ -70,19 +84,29 @@ class Outcomes(TalkBoard):
         self, heard: Heard, claim: Claim, means: str, steps: list[Idea], used: list[Idea]
     ) -> TalkStep:
         skipped = []
+        before = self.position.copy()
         for idea in steps:
             skipped.append(self._line(idea))
-            self._bridged_marks |= {*idea.places, *idea.removes}
+            self._before |= dict.fromkeys(idea.places, before)
             move_on(self.position, idea)
+            self._bridged_marks |= {*idea.places}
+        self._bridged_marks |= {
+            (cell, digit)
+            for cell, mask in enumerate(before.masks)
+            for digit in members(mask & ~self.position.masks[cell])
+        }
         self.auditor.apply(claim)
         more = [idea for idea in steps if idea.technique not in SINGLES]
         rules = self._rules_of(more)
         one_rule = bool(rules) and rules == self._rules_of(used) and len(rules) == 1
         early = bool(more) and not (one_rule and all(map(self._rules_of, [[one] for one in more])))
+        alone = all(idea.technique == rule_alone.NAME for idea in more)
+        early = early and not (alone and not claim.places and len(more) <= FEW)
         digits = [[self.layout.candidate(mark).value for mark in idea.marks] for idea in more]
         missed = early and self._missed.cover(digits, spoken=heard.time is not None)
         early = early and not missed
-        bare = heard.time is None and claim.because is None and not self._missed.any
+        excused = heard.mention is not None and self._missed.any
+        bare = claim.because is None and not heard.only and not excused
         early = early or (bare and len(steps) > FEW)
         detail = "after what was left out" if early else ""
         if missed:

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from gridassay.encodings.grid import Canvas, Cell
+from gridassay.verify.listening.crossings import Crossings
 from gridassay.verify.listening.place_clauses import (
     clause_after,
     clause_before,
@@ -39,9 +40,10 @@ _SIDES = {
 class PlaceWords:
     """Finds the cells told by a place; remembers the houses and the cell that were last spoken of."""
 
-    def __init__(self, canvas: Canvas, words: Vocabulary) -> None:
+    def __init__(self, canvas: Canvas, words: Vocabulary, crossings: Crossings) -> None:
         self._canvas = canvas
         self._words = words
+        self._shared = crossings.cells_of_all
         self._kinds = {house.name: house.kind for house in canvas.houses}
         self._cells = {house.name: house.cells for house in canvas.houses}
         self._topics: dict[str, str] = {}
@@ -92,7 +94,7 @@ class PlaceWords:
             kind = self._kinds[token.house]
             for one in clause_before(row[:-1]):
                 if {kind, self._kinds.get(one.house, "")} == {*_LINES}:
-                    shared = {*self._cells[one.house]} & {*self._cells[token.house]}
+                    shared = self._shared(one.house, token.house)
                     self._cells_said = (*self._cells_said, *shared)[-2:]
             self._topics[kind] = token.house
             if kind in _LINES:
@@ -261,7 +263,7 @@ class PlaceWords:
         house = self._topics.get(kind, "")
         if len(crossing) != 1 or not house or self._cell not in self._cells[house]:
             return None
-        shared = [cell for cell in self._cells[crossing[0]] if cell in self._cells[house]]
+        shared = self._shared(crossing[0], house)
         return self._token(text, match, match.end(), shared, firm=True) if shared else None
 
     def _corner(

@@ -54,12 +54,12 @@ def pointed_at(heard: Heard, board: SpokenBoard) -> Pointed:
     meant = heard
     if heard.spots and not any(fits(cell, heard, scope, board) for cell in scope):
         meant = heard = replace(heard, spots=heard.spots[-1:])
-    last = partial(_is_last, board=board) if heard.technique == LAST else None
+    last = partial(is_last, board=board) if heard.technique == LAST else None
     other = slip_of_house(heard, board, digit, last=last)
     if other is not None:
         cell, slip_house = other
         return Pointed((replace(_claim(heard, board, cell, digit), houses=(slip_house,)),))
-    if heard.technique == LAST and houses:
+    if heard.technique == LAST and (houses or heard.rules):
         known = [cell for cell in scope if (cell, digit) in board.bridged]
         if known:
             return _one(meant, board, known[0], digit)
@@ -67,7 +67,7 @@ def pointed_at(heard: Heard, board: SpokenBoard) -> Pointed:
         if len(left) == 1:
             return _one(meant, board, left[0], digit)
         if not any(board.possible[cell] == 1 << digit for cell in left):
-            slip = _elsewhere(meant, board, digit, lambda at: _is_last(at, board))
+            slip = _elsewhere(meant, board, digit, lambda at: is_last(at, board))
             if slip.readings:
                 return slip
     true = [cell for cell in scope if board.possible[cell] == 1 << digit]
@@ -271,10 +271,16 @@ def _elsewhere(
     return Pointed((replace(claim, houses=() if heard.implied else heard.houses[:1]),))
 
 
-def _is_last(cell: int, board: SpokenBoard) -> bool:
+def no_last_cell(digit: int, board: SpokenBoard) -> bool:
+    """Whether no cell that is the last open one of a house has a digit."""
+    cells = range(len(board.position.layout.cells))
+    return not any(board.possible[cell] == 1 << digit and is_last(cell, board) for cell in cells)
+
+
+def is_last(cell: int, board: SpokenBoard) -> bool:
     """Whether a cell is the last open one of a house."""
     layout = board.position.layout
-    return any(
+    return not board.position.is_placed(cell) and any(
         all(board.position.is_placed(one) or one == cell for one in zone.cells)
         for zone in layout.zones
         if cell in zone.cells

@@ -19,6 +19,7 @@ from gridassay.verify.listening.clauses import (
     names_digit,
     refers,
 )
+from gridassay.verify.listening.crossings import Crossings
 from gridassay.verify.listening.named_rules import NamedRules
 from gridassay.verify.listening.numbered_houses import lines_by_place
 from gridassay.verify.listening.small_words import IT
@@ -41,6 +42,7 @@ class References:
         canvas: Canvas,
         words: Vocabulary,
         spans: Mapping[str, Sequence[Cell]],
+        crossings: Crossings,
         *,
         spoken: bool,
     ) -> None:
@@ -48,6 +50,7 @@ class References:
         self._words = words
         self._rules = NamedRules(spans, spoken=spoken)
         self._spoken = spoken
+        self._shared = crossings.cells_of_all
         self._scopes = {house.name: frozenset(house.cells) for house in canvas.houses}
         self._kinds = {house.name: house.kind for house in canvas.houses}
         self.houses: dict[str, str] = {}
@@ -260,13 +263,11 @@ class References:
         """A digit, and the one cell that two houses share, as if that cell had been named."""
         named = [token.house for token in part if token.letter == "H"] + ([house] if house else [])
         digit = next(token for token in part if token.letter == "D")
-        if len(named) != 2 or not all(name in self._scopes for name in named):
-            return None
-        cells = self._scopes[named[0]] & self._scopes[named[1]]
+        cells = self._shared(*named) if len(named) == 2 else ()
         if len(cells) != 1:
             return None
         start, end = min(one.start for one in part), max(one.end for one in part)
-        cell = Token("C", "", start, end, tuple(cells), firm=firm)
+        cell = Token("C", "", start, end, cells, firm=firm)
         return [digit, replace(digit, letter="I", digits=()), cell]
 
 

@@ -16,6 +16,10 @@ from gridassay.verify.solving.techniques import hidden_single
 
 _OWN_VERB = re.compile("w*(?:[KH]w*)*(?:[UXRG]|E(?!w*T))")
 """After a house that has, lacks or sees something; *has no other place* is said of the claim."""
+_HAS_IT = re.compile("w*[EU][wEUI]*D")
+"""After a house that has the digit: *column nine has a 1, so r1c8 is 1*."""
+_SEVERAL = re.compile(r"[^\W\d]+s\s")
+"""The kind of a house that begins a list of them: *5 in r2c1, rows 1, 3*."""
 _OF_ANOTHER = re.compile("(?:X|U|R)[w]*(?:G?w*)I+w*$")
 """Before a house in which something is used, or is not: *5s used in col 4*."""
 _ONLY_HERE = re.compile("w*I*w*(?:C|HwB|H$)|w*Dw*I+w*[HA]")
@@ -46,7 +50,12 @@ def reasons(
         later = one.start >= end or one in asides
         told = later and _OWN_VERB.match(letters, place + 1)
         again = digit is not None and digit.start >= end and _before(said, digit) not in only
-        if another or told or again or _OF_ANOTHER.search(before):
+        had = digit is not None and digit.start < inside[0].start
+        has = _HAS_IT.match(letters, place + 1)
+        owned = said[has.end() - 1] if has else None
+        owns = owned is not None and digits == {*owned.digits} and owned not in inside
+        listed = _SEVERAL.match(one.text) is not None
+        if another or told or again or had or owns or listed or _OF_ANOTHER.search(before):
             found.append(one.house)
     return found
 

@@ -47,4 +47,5 @@ def as_one(last: Heard, claim: Heard) -> Heard:
         houses=(*last.houses, *claim.houses),
         rules=(*last.rules, *claim.rules),
         sure=last.sure and claim.sure,
+        parts=(*(last.parts or (last,)), *(claim.parts or (claim,))),
     )

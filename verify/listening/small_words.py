@@ -34,6 +34,7 @@ _FALLS = re.compile("w*I[wI]*[CHAD]")
 _AS = re.compile("w*D[wUSKB]*(?:Iw*[HA]|$)")
 _AMONG = re.compile("w*D[wKV]*D(?!w*[IF]+w*C)")
 _SAME = re.compile("D.*[AB]w*C[wK]*E$")
+_TOLD_IN = re.compile("Dw*I[wI]*C[wUKEG]*$")
 _SEVERAL, _MOST = 2, 9
 """So many cells make a sum, and none of them more than this, where figures are digits."""
 IT, THEM = "it", "them"
@@ -246,7 +247,11 @@ def _settled(
             token.letter == "D"
             and word in small["one"]
             and _plain(tokens[place - 1 : place]) in small["has"]
-            and ("D" in letters[:place] or (not spoken and _HAS_ONE.search(letters[:place])))
+            and (
+                "D" in letters[:place]
+                or (not spoken and _HAS_ONE.search(letters[:place]))
+                or _plain(tokens[place + 1 : place + 2]) in small["again"]
+            )
         ):  # *seven in box two: row one has one*
             yield replace(token, letter="U", digits=())
         elif (
@@ -305,6 +310,10 @@ def _settled(
             meant = before in ("F", "R") or follows[:1] == "R"
             meant = meant or bool(before in ("", "S") and _BOTH_ARE.match(after))
             yield replace(token, letter="N", technique="", spot=THEM) if meant else token
+        elif (
+            token.letter == "X" and word in small["impossible"] and _TOLD_IN.search(letters[:place])
+        ):
+            yield replace(token, letter="R")  # *an 8 in r9c4 is impossible*
         elif token.letter == "T" and word == "last" and re.match("w*[QL]", after):
             yield replace(token, letter="w", technique="")  # *the last arrow*
         elif token.letter == "U" and word in small["closes"] and re.match("w*[HA]", after):

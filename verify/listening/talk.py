@@ -14,10 +14,11 @@ from gridassay.verify.listening.captions import cue_sentences, read_cues
 from gridassay.verify.listening.cue_breaks import mended
 from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
 from gridassay.verify.listening.gleaning import Gleaned
-from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.heard import Heard, OnlyIn
 from gridassay.verify.listening.hearing import Hearer, hearer_of
 from gridassay.verify.listening.mentions import in_text, offsets, told_in_words, with_mentions
 from gridassay.verify.listening.nearby_listener import NearbyListener
+from gridassay.verify.listening.only_places import said_beside, shown_after, with_only
 from gridassay.verify.listening.other_readings import apart
 from gridassay.verify.listening.results import TalkAudit
 from gridassay.verify.listening.units import together
@@ -76,6 +77,7 @@ def _hear(
     claims: list[Heard] = []
     doubted = unheard = False
     missed: list[tuple[int, ...]] = []
+    before: list[OnlyIn] = []
     for number, sentence in enumerate(said):
         found, takes_back = hearer.hear(sentence.text)
         if takes_back and unheard:  # that is what is taken back
@@ -91,7 +93,12 @@ def _hear(
         runs_on = runs_on and sentence.text.rstrip()[-1] not in ".!?,;"
         following = said[number + 1].text if runs_on else ""
         found = hearer.with_others(found, sentence.text, following)
+        only = hearer.only_places(sentence.text)
+        found = with_only(found, only, before)
+        before = said_beside(only, found)
         doubted = doubted or takes_back == "perhaps"
+        if claims and only:
+            claims[-1] = shown_after(claims[-1], only, found)
         if takes_back == "surely" and claims:
             claims.pop()
             doubted = False

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
@@ -12,7 +13,7 @@ from gridassay.verify.auditing.auditing import Auditor
 from gridassay.verify.auditing.claims import Claim, move_on
 from gridassay.verify.budget import Clock
 from gridassay.verify.listening.bridges import MOST_STEPS, bridge
-from gridassay.verify.listening.heard import Heard, Pair
+from gridassay.verify.listening.heard import Heard, OnlyIn, Pair
 from gridassay.verify.listening.leftovers import cells_meant
 from gridassay.verify.listening.line_readings import LineReader
 from gridassay.verify.listening.means import because_of
@@ -69,6 +70,7 @@ class TalkBoard:
             {name: [index[cell] for cell in cells] for name, cells in lines.items()}, self.layout
         )
         self._bridged_marks: set[Mark] = set()
+        self._before: dict[Mark, Position] = {}
         self._said: set[Mark] = set(self._placements())
         self._by_name = False
         self._struck: set[Mark] = set()
@@ -288,6 +290,52 @@ class TalkBoard:
         return cell in scope and any(
             other != cell and self.position.has((other, digit)) for other in scope
         )
+
+    def _open_in(self, heard: Heard, claim: Claim, position: Position) -> str:
+        """A house that was said to have no other place for a digit, but has one; empty if none was.
+
+        If nothing else shows a placed digit yet, singles that were left out may take the others.
+        """
+        for said in heard.only:
+            index = self.layout.digit_index.get(said.digit) if said.digit is not None else None
+            if said.within:
+                if index is not None and self._escapes(said, claim, index, position):
+                    return said.house
+                continue
+            if len(claim.places) != 1 or not self.layout.is_cell(claim.places[0][0]):
+                continue
+            ((cell, digit),) = claim.places
+            for zone in self.layout.zones if index in (None, digit) else ():
+                if said.house not in (zone.name, zone.kind) or cell not in zone.cells:
+                    continue
+                if not any(position.has((one, digit)) for one in zone.cells if one != cell):
+                    continue
+                elsewhere = self._giving(claim, SINGLE_STEPS, position)
+                if elsewhere or not self._soon_only(heard, claim, zone.name, position):
+                    return zone.name
+        return ""
+
+    def _escapes(self, said: OnlyIn, claim: Claim, digit: int, position: Position) -> bool:
+        """Whether a digit struck from a house may lie outside it in the one where it was said not to."""
+        inside = {*self.layout.scope(said.within)}
+        others = [one for one in self.layout.scope(said.house) if one not in inside]
+        struck = {one for _, one in claim.removes} == {digit}
+        struck = struck and {cell for cell, _ in claim.removes} <= inside
+        return struck and any(position.has((one, digit)) for one in others)
+
+    def _soon_only(self, heard: Heard, claim: Claim, house: str, position: Position) -> bool:
+        """Whether a digit has one place in a house after singles that were left out."""
+        named = replace(heard, technique=hidden_single.NAME, houses=(house,), rules=())
+        claim = replace(claim, because=self._claim(named).because)
+        shown = bridge(
+            position,
+            SINGLE_STEPS,
+            claim.marks,
+            self._find,
+            partial(self._follows, claim),
+            lambda *_: True,
+        )
+        return shown is not None
 
     def _proves(self, position: Position, idea: Idea) -> bool:
         return follows(self.auditor.matcher.engine, position, idea, self.clock)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gridassay.encodings.grid import Cell
@@ -36,3 +37,8 @@ class Token:
     spot: str = ""
     firm: bool = True
     others: tuple[Cell, ...] = ()
+
+
+def letters_of(row: Iterable[Token]) -> str:
+    """The letters of some tokens, in which patterns are looked for."""
+    return "".join(token.letter for token in row)

@@ -12,8 +12,9 @@ from gridassay.verify.listening.amounts import Amounts
 from gridassay.verify.listening.box_places import box_at
 from gridassay.verify.listening.cell_names import CellNames
 from gridassay.verify.listening.clause_breaks import with_clause_breaks
+from gridassay.verify.listening.crossings import Crossings
 from gridassay.verify.listening.jots import Jots
-from gridassay.verify.listening.lists import crossed, joined
+from gridassay.verify.listening.lists import joined
 from gridassay.verify.listening.misheard import corrected
 from gridassay.verify.listening.notations import notation_of
 from gridassay.verify.listening.numbered_houses import numbered_houses
@@ -64,11 +65,11 @@ class Tokenizer:
         self.spoken = spoken
         self._order: Order = ""
         self._kinds = {house.name: house.kind for house in self.canvas.houses}
-        self._houses = {house.name: house for house in self.canvas.houses}
+        self.crossings = Crossings(self.canvas)
         self._known: dict[str, list[Token]] = {}
         self.cells = CellNames(self.canvas, self.words, spoken=spoken)
         self._amounts = Amounts(layout, self.words, self.cells.number, self._digit, spoken=spoken)
-        self._jots = Jots(self.canvas, self.words.small, self.words.houses)
+        self._jots = Jots(self.canvas, self.words.small, self.words.houses, self.crossings)
         self._rules = RuleNames(layout, self.words, sights or {}, spoken=spoken)
 
     def tokens(self, text: str, places: PlaceWords | None = None) -> list[Token]:
@@ -96,7 +97,7 @@ class Tokenizer:
         if not self.spoken:
             parted = with_clause_breaks(parted)
         row = joined(parted, self.words.small["singular"])
-        return crossed(row, self._houses)
+        return self.crossings.with_digits(row)
 
     def apart(self, text: str, places: PlaceWords | None = None) -> list[Token]:
         """The tokens of a text, each digit and each cell by itself."""

@@ -13,6 +13,13 @@ from importlib.resources import files
 from typing import Any, NamedTuple
 
 from gridassay.verify.listening.bounds import Bounds, bounds_of
+from gridassay.verify.listening.notation_vocabulary import (
+    ListedHouses,
+    NotationVocabulary,
+    listed_houses,
+    notations_of,
+    several_cells,
+)
 from gridassay.verify.listening.place_vocabulary import PlaceVocabulary, places_of
 from gridassay.verify.solving.techniques.names import OTHER_WORDS, technique_names
 
@@ -124,6 +131,8 @@ class Vocabulary(NamedTuple):
     placed_box: re.Pattern[str]
     bounds: Bounds
     places: PlaceVocabulary
+    listed: ListedHouses
+    notations: NotationVocabulary
     sums: re.Pattern[str]
     small: Mapping[str, frozenset[str]]
     kinds: Mapping[str, str]
@@ -179,7 +188,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
         tuple(_patterns(table)),
         _cell(row, column, number),
         _cell(row, column, slot),
-        _cells(houses, number),
+        several_cells(table["houses"], number, table["notations"]["and"], _any_of),
         _compile(rf"(?P<kind>{kinds})\s+(?:number\s+)?(?P<number>{number}|[A-Za-z])\b"),
         _compile(
             rf"(?P<kind>{kinds})\s+(?P<number>{_any_of(misheard)})(?=\s*[,.;]|\s*$|\s+(?:{follows})\b)"
@@ -193,6 +202,8 @@ def vocabulary(language: str = "en") -> Vocabulary:
         ),
         bounds_of(table["bounds"], number, _any_of),
         places_of(table["places"], ordinals, numbers, houses, _any_of),
+        listed_houses(table["notations"], table["houses"], _any_of),
+        notations_of(table["notations"], table["houses"], _any_of),
         _sums(table),
         {name: frozenset(words) for name, words in table["small"].items()},
         {word: kind for kind, words in table["kinds"].items() for word in words},
@@ -349,24 +360,6 @@ def _cell(row: str, column: str, number: str) -> re.Pattern[str]:
     return _compile(
         rf"\b(?:{row})\s+(?P<row>{number})\s*,?\s*(?:{column})\s+(?P<column>{number})\b"
         rf"|\b(?:{column})\s+(?P<column2>{number})\s*,?\s*(?:{row})\s+(?P<row2>{number})\b"
-    )
-
-
-def _cells(houses: Mapping[str, str], number: str) -> re.Pattern[str]:
-    """Several cells of one line: *row 5, columns 1 and 3*, *rows 5 and 6 of column 3*."""
-    words = {
-        (name, plural): _any_of(
-            [word for word, said in houses.items() if said == name and word.endswith("s") == plural]
-        )
-        for name in ("row", "column")
-        for plural in (False, True)
-    }
-    several = rf"(?:{number})(?:(?:\s*,\s*and\s+|\s*[,&]\s*|\s+and\s+)(?:{number})\b)+"
-    return _compile(
-        rf"(?:{words['row', False]})\s+(?P<row>{number})\s*,?\s*(?:{words['column', True]})\s+"
-        rf"(?P<columns>{several})"
-        rf"|(?:{words['row', True]})\s+(?P<rows>{several})\s+(?:(?:of|in)\s+)?"
-        rf"(?:{words['column', False]})\s+(?P<column>{number})\b"
     )
 
 

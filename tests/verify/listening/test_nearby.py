@@ -11,6 +11,7 @@ from functools import partial
 import pytest
 
 from gridassay.verify import read_file
+from gridassay.verify.listening.talk import audit_talk
 
 from ...cli.run import EXAMPLES
 from .cues import spoken_of
@@ -78,3 +79,33 @@ def test_another_house_that_has_the_digit_is_no_place_for_it() -> None:
 )
 def test_a_cell_is_counted_in_its_house(said: str, heard: tuple[str, str]) -> None:
     assert spoken(said) == [heard]
+
+
+def test_a_place_said_after_a_breath_is_that_of_the_digit() -> None:
+    """Between the cues lie 0.3 seconds; the 6 of box 2 is in r1c6."""
+
+    def breathed(*cues: str) -> list[tuple[str, str]]:
+        times = (
+            f"00:00:{3 * at:02}.{3 if at else 0}00 --> 00:00:{3 * at + 3:02}.000\n{said}\n"
+            for at, said in enumerate(cues)
+        )
+        steps = audit_talk(LIGHTS, "WEBVTT\n\n" + "\n".join(times)).steps
+        return [((step.means or "").partition(" because ")[0], step.result) for step in steps]
+
+    told = breathed("now six in box two", "it's in the bottom left", "that will do")
+    assert told == [("r3c4 = 6", "wrong")]
+    told = breathed("now six in box two", "it's in the top right", "that will do")
+    assert told == [("r1c6 = 6", "sound")]
+
+
+@pytest.mark.parametrize(("digit", "result"), [("six", "sound"), ("three", "wrong")])
+def test_the_last_cell_of_the_box_spoken_of_has_its_digit(digit: str, result: str) -> None:
+    """In box 7 the 7, 2, 9 and 5 are filled in first; its last cell is r9c1, a 6."""
+    told = spoken(
+        "row seven column two is seven",
+        "row seven column three is two",
+        "row eight column one is nine",
+        "row nine column two is five",
+        f"and the last cell of that box takes a {digit}",
+    )
+    assert told[-1] == (f"r9c1 = {6 if digit == 'six' else 3}", result)

@@ -93,3 +93,17 @@ def test_a_cell_may_be_given_the_digit_that_comes_last() -> None:
 def test_a_digit_that_a_cell_does_not_have_is_not_understood() -> None:
     told = results("row two column six makes five together with the three so four it is")
     assert told == [("", "unclear")]
+
+
+PLAIN = [  # r2c6 is 2, which a listener could have heard in each
+    (("row two column five is a two", "row two column six comes next"), "r2c5 = 2"),
+    (("two in row two column five", "row two column six comes next"), "r2c5 = 2"),
+    (("row two column six is a three", "no what am i saying the two is there"), "r2c6 = 3"),
+]
+
+
+@pytest.mark.parametrize(("said", "means"), PLAIN)
+def test_a_cell_with_its_digit_is_not_mended_into_what_is_true(
+    said: tuple[str, ...], means: str
+) -> None:
+    assert (means, "wrong") in results(*said)

@@ -31,6 +31,19 @@ def test_a_house_with_a_verb_of_its_own_is_a_reason(said: str) -> None:
     assert [one.houses for one in notes_hearer(CLASSIC).hear(said)[0]] == [()]
 
 
+BEFORE = [
+    "Column eight has a 2, so r5c3 is 2.",
+    "Column eight having a 2, r5c3 takes the 2.",
+    "As there's a 2 in column eight already, the upper one at r5c3 has to be the 2.",
+    "2 in r5c3, columns 8, 1",
+]
+
+
+@pytest.mark.parametrize("said", BEFORE)
+def test_a_house_that_has_the_digit_is_a_reason(said: str) -> None:
+    assert [one.houses for one in notes_hearer(CLASSIC).hear(said)[0]] == [()]
+
+
 SAID_OF_IT = [
     ("r5c3 is the 2 for column 9", "column 9"),
     ("r5c3 = 2 (b5)", "box 5"),
