@@ -67,7 +67,7 @@ class Mention:
     """A digit in the row of words, the parts before it (back to the digit before) and after it.
 
     ``headings`` are the houses last named before it; ``listing`` are the digits that are only listed
-    with it: *one, five and six*.
+    with it: *one, five and six*; ``recalls`` tells that it may stand on the board: *there's a six*.
     """
 
     start: int
@@ -78,3 +78,4 @@ class Mention:
     after: tuple[Bearing, ...]
     headings: tuple[str, ...] = ()
     listing: Listing | None = None
+    recalls: bool = False

@@ -144,10 +144,11 @@ def _worth(cell: int, part: Bearing, mention: Mention, board: SpokenBoard) -> fl
     if part.said in _OF_RULES:
         return 0.0
     good, bad = _WORTH[part.kind]
-    return good if _holds(cell, part, mention, board) != part.denied else -bad
+    return good if part_holds(cell, part, mention, board) != part.denied else -bad
 
 
-def _holds(cell: int, part: Bearing, mention: Mention, board: SpokenBoard) -> bool:
+def part_holds(cell: int, part: Bearing, mention: Mention, board: SpokenBoard) -> bool:
+    """Whether a cell lies where a part says, in the widest sense."""
     layout = board.position.layout
     match part.kind:
         case "house" | "side":

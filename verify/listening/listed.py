@@ -36,10 +36,13 @@ def listed_cells(listing: Listing, board: SpokenBoard, group: Sequence[int]) -> 
         return ()
     digits = sum(1 << known[digit] for digit in listing.digits)
     for cells, of_rule in _frames(listing, board, group):
-        found = _having(digits, [one for one in cells if not board.stands(one)], board, of_rule)
+        found = _having(digits, _open(cells, board), board, of_rule)
         if found and (not listing.either or of_rule):
             return found
-    return ()
+    layout = board.position.layout
+    rules = {_span(rule, board) for rule in layout.said if rule in layout.premises}
+    fitting = {_having(digits, _open(cells, board), board, True) for cells in rules} - {()}
+    return fitting.pop() if len(fitting) == 1 else ()
 
 
 def _having(
@@ -56,6 +59,10 @@ def _having(
     naked = not any(masks[one] & ~digits for one in own)
     hidden = not any(masks[one] & digits for one in cells if one not in own)
     return own if naked or hidden or (of_rule and len(own) == len(cells)) else ()
+
+
+def _open(cells: Sequence[int], board: SpokenBoard) -> list[int]:
+    return [one for one in cells if not board.stands(one)]
 
 
 def _frames(listing: Listing, board: SpokenBoard, group: Sequence[int]) -> Iterator[Frame]:

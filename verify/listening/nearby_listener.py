@@ -22,6 +22,7 @@ from gridassay.verify.listening.nearby import (
     tells_of_rule,
     tells_where,
 )
+from gridassay.verify.listening.only_single import only_single
 from gridassay.verify.listening.pointing import pointed_at
 from gridassay.verify.listening.readings import outside
 from gridassay.verify.listening.results import TalkStep
@@ -63,6 +64,10 @@ class NearbyListener(TalkListener):
                 return self._best_guess(heard, mention, cell)
         if found is None:
             steps = self._otherwise(heard, mention, own=own)
+            if not self._written and all(step.result == "unclear" for step in steps):
+                cell = only_single(mention, self._spoken_board(), self._since)
+                if cell is not None:
+                    return self._best_guess(heard, mention, cell)
             if not steps and tells_of_rule(mention, self._since):
                 self._missed.add((mention.digit,))
             return steps

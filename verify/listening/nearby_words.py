@@ -96,6 +96,7 @@ class NearbyWords:
                     tuple(one for one in before if isinstance(one, Bearing)),
                     tuple(one for one in after if isinstance(one, Bearing)),
                     heading,
+                    recalls=bool(self._words.near.recalls.search(text, 0, said.token.start)),
                 )
             )
         starts = frozenset(_starts(pieces))

@@ -98,6 +98,7 @@ class NearVocabulary(NamedTuple):
     either: re.Pattern[str]
     equals: re.Pattern[str]
     pointing: re.Pattern[str]
+    recalls: re.Pattern[str]
 
 
 class Vocabulary(NamedTuple):
@@ -253,6 +254,7 @@ def _near(table: Mapping[str, Any], ordinals: Iterable[str], number: str) -> Nea
         _compile(_any_of(table["either"])),
         _compile(rf"(?:{_any_of(table['equals'])})\s+(?:(?:{_any_of(table['a'])}|the)\s+)?$"),
         _compile(rf"(?:{_any_of(table['pointing'])})\s+$"),
+        _compile(rf"(?:{_any_of(table['recalls'])})(?:\s+(?:{_any_of(table['a'])}|the))?\s+$"),
     )
 
 

@@ -36,6 +36,10 @@ def test_what_a_cage_holds_is_said_of_its_cells() -> None:
     assert galley("the three cage is one and two") == [_THREE]
 
 
+def test_a_cage_is_known_by_its_digits_if_no_other_has_them() -> None:
+    assert galley("that eleven over there is five and six") == [_ELEVEN]
+
+
 @pytest.mark.parametrize(
     ("said", "heard"),
     [

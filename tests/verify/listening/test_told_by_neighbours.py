@@ -44,3 +44,11 @@ def test_the_digit_beside_a_cell_may_have_a_word_before_it() -> None:
 def test_lines_by_their_place_are_those_of_the_grid() -> None:
     assert lines_by_place(SMALL.canvas)["bottom"] == "row 6"
     assert lines_by_place(LIGHTS.canvas)["middle column"] == "column 5"
+
+
+def test_words_that_tell_too_little_mean_the_one_place_where_the_digit_can_go() -> None:
+    assert spoken("so nine next to him") == [("r8c1 = 9", "sound")]
+
+
+def test_what_stands_on_the_board_is_no_claim() -> None:
+    assert spoken("there's a four next to him in row seven") == []
