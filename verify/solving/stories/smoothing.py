@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from gridassay.encodings.constraints import Doubler
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, bits_of
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
@@ -22,16 +23,26 @@ def rule_bound(board: Position, idea: Idea, unknown: int) -> int:
     if idea.technique != rule_alone.NAME or not left:
         return mask
     if left.bit_length() <= low:
-        near, beyond = range(low - 1, -1, -1), -1 << low
+        near, beyond, lost = range(low - 1, -1, -1), -1 << low, range(high + 1, full)
     elif not left & (1 << high) - 1:
-        near, beyond = range(high + 1, full), (1 << high + 1) - 1
+        near, beyond, lost = range(high + 1, full), (1 << high + 1) - 1, range(low)
     else:
         return mask
-    for value in near:
+
+    def strikes(value: int) -> bool:
         wider = board.copy()
         wider.masks[unknown] |= 1 << value
-        if not reader_of(board.layout).striking(wider, idea.switches[0], [(unknown, value)]):
-            return mask & beyond | 1 << value
+        return bool(reader_of(board.layout).striking(wider, idea.switches[0], [(unknown, value)]))
+
+    for value in near:
+        if not strikes(value):
+            mask = mask & beyond | 1 << value
+            break
+    # A smaller digit counts as more if its cell is a doubler.
+    if any(isinstance(one, Doubler) for one in board.layout.unknowns):
+        for value in lost:
+            if not mask >> value & 1 and not strikes(value):
+                return mask | 1 << value
     return mask
 
 

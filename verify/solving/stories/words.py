@@ -23,6 +23,7 @@ from gridassay.verify.solving.board.ideas import (
     premise_name,
     word_list,
     zone_in,
+    zone_said,
 )
 from gridassay.verify.solving.board.layer_words import (
     in_words,
@@ -31,7 +32,7 @@ from gridassay.verify.solving.board.layer_words import (
     thing_said,
     values_said,
 )
-from gridassay.verify.solving.board.position import Layout, Mark, members
+from gridassay.verify.solving.board.position import Layout, Mark, Zone, members
 from gridassay.verify.solving.techniques import (
     hidden_single,
     last_cell,
@@ -43,6 +44,9 @@ from gridassay.verify.solving.techniques.facts import every
 
 _MOST_SAID = 6
 """The most unknowns of layers that are named as what leaves no way to fill a rule."""
+
+_MOST_PLACES = 3
+"""The most digits of whose only places one clause speaks."""
 
 Name = Callable[[Switch], str]
 """What a house or rule is called."""
@@ -109,7 +113,10 @@ def _links_said(layout: Layout, branch: Branch, name: Name) -> list[str]:
         if technique == naked_single.NAME:
             steps.append(_only_digits(layout, links, [why for _, why in told]))
         elif technique == hidden_single.NAME:
-            steps.append(_only_places(layout, links))
+            steps += [
+                _only_places(layout, links[first : first + _MOST_PLACES])
+                for first in range(0, len(links), _MOST_PLACES)
+            ]
         else:
             steps += [link_said(layout, link, why, name) for link, why in told]
     if branch.end:
@@ -338,9 +345,20 @@ def ending_said(layout: Layout, end: Ending, name: Name, last: str) -> str:
         why = marks_said(layout, [], [(unknown, mask) for unknown, _, mask in end.left])
         return f"no way is left for {rule}, since {why}"
     said = narrowed_said(layout, end.left, whole=True)
-    if said == last:
-        too_many = all(
-            isinstance(layout.unknowns[one], Doubler) and not mask & 1 for one, _, mask in end.left
-        )
-        return f"that is against {rule}" if too_many else f"no way is left to fill {rule}"
-    return f"no way is left to fill {rule}, since {said}"
+    doublers = [one for one, _, _ in end.left if isinstance(layout.unknowns[one], Doubler)]
+    if len(doublers) == len(end.left):
+        if zone := _without_doubler(layout, end.left):
+            return f"the doubler of {zone_said(layout, zone)} has no place"
+        if all(mask == 0b10 for _, _, mask in end.left):
+            return f"that is against {rule}" if said == last else f"{said}, which is against {rule}"
+    return f"no way is left to fill {rule}" + ("" if said == last else f", since {said}")
+
+
+def _without_doubler(layout: Layout, left: Iterable[Narrowed]) -> Zone | None:
+    """The house of which just these cells, all of them, are not doublers."""
+    bits = 0
+    for unknown, _, mask in left:
+        doubler = layout.unknowns[unknown]
+        assert isinstance(doubler, Doubler)
+        bits |= 1 << layout.index[doubler.cell] if mask == 0b01 else 0
+    return next((zone for zone in layout.zones if zone.bits == bits), None)

@@ -73,7 +73,7 @@ def _allowed(words: str, board: Board) -> dict[Cell, frozenset[int]]:
     return found
 
 
-def _only_places(told: Told, text: str) -> None:
+def only_places(told: Told, text: str) -> None:
     """Digits with their only places, one after the other; a house goes on until another is named."""
     name = ""
     for place in re.split(r", and |, ", text.removeprefix("the only place ")):
@@ -88,7 +88,7 @@ def _only_places(told: Told, text: str) -> None:
         told.decide(cell, int(m[1]))
 
 
-def _only_digits(told: Told, text: str) -> None:
+def only_digits(told: Told, text: str) -> None:
     """Cells that have one digit left; after *so* those to which another was left before."""
     for wave in text.split(", so only "):
         singles = [
@@ -107,10 +107,10 @@ def _link(told: Told, text: str) -> None:
     board = told.board
     told.last = []
     if text.startswith("the only place "):
-        _only_places(told, text)
+        only_places(told, text)
         return
     if m := re.fullmatch(rf"only ({DIGIT_LEFT})", text):
-        _only_digits(told, m[1].replace(" is left", "", 1))
+        only_digits(told, m[1].replace(" is left", "", 1))
         return
     m = re.fullmatch(r"(?:(.+?), so )?(.+), by (.+)", text)
     if m is None:
