@@ -39,7 +39,10 @@ def bounds_of(
     then = any_of([word for words in after.values() for word in words])
     return Bounds(
         re.compile(rf"(?P<bound>{said}){_ARTICLE}\s*(?P<number>{number})(?![\w-])", re.IGNORECASE),
-        re.compile(rf"(?P<number>{number})\s+(?P<bound>{then})", re.IGNORECASE),
+        re.compile(
+            rf"(?P<number>{number})(?:\s+(?P<bound>{then})|(?P<sign>\+)(?=[\s,;.)]|$))",
+            re.IGNORECASE,
+        ),
         re.compile(
             rf"between{_ARTICLE}\s+(?P<low>{number})\s+and{_ARTICLE}\s+(?P<high>{number})(?![\w-])",
             re.IGNORECASE,
@@ -87,7 +90,8 @@ def bound_at(
     match = bounds.before.match(text, place) or bounds.after.match(text, place)
     if match is None:
         return None
-    kind = bounds.kinds[" ".join(match["bound"].casefold().split())]
+    signed = "sign" in match.groupdict() and match["sign"]  # *7+*
+    kind = "least" if signed else bounds.kinds[" ".join(match["bound"].casefold().split())]
     number = value_of(match["number"])
     within: dict[str, Callable[[int], bool]] = {
         "least": lambda one: one >= number,

@@ -28,6 +28,12 @@ _PATTERNS = {
 figures up to ``size``."""
 _LETTERS = "abcdefghi"
 _SIGNS = ".:/,x-"
+_SUM_BEFORE = re.compile(r"\d\s*[+-]\s*\d+\s*=\s*$")
+_ENTRY_BEFORE = re.compile(
+    r"(?<![\d.+])[1-9][1-9](?:\s*[:=]\s*|\s+)[1-9](?:\s+|\s*[,;]\s*)$|(?:^|[,;])\s*[1-9]\s+$|(?<![\d.+-])[1-9]\s*>\s*$"
+)
+"""Before a name that would be a number by what stands before it, but for a row of cells with digits."""
+_ENTRY_AFTER = re.compile(r"(?:\s*:\s*|\s+)[1-9](?![\d.+])|/[1-9][1-9]\b|\s*(?:[,;.)]|$)")
 _EXPLAINING = 2
 """So many cells may be named as usual by one who explains another way."""
 _FEWEST, _SHARE, _TRUE, _TWICE = 5, 0.8, 0.6, 2
@@ -65,12 +71,8 @@ class Notation:
         match = self.regex.match(text, place) or self._in_chain(text, place)
         if match is None:
             return None
-        if self.kind == "figures":
-            words = vocabulary().notations
-            told = words.told.match(text, match.end())
-            led = words.after_number.search(text[:place])
-            if not told and (words.no_cell.match(text, match.end()) or led):
-                return None
+        if self.kind == "figures" and not _is_cell(text, *match.span()):
+            return None
         return Named(match, self._place(match.group()))
 
     def _in_chain(self, text: str, place: int) -> re.Match[str] | None:
@@ -206,6 +208,19 @@ def _from_the_head(texts: Sequence[str], size: int) -> Notation | None:
             kind, upper = kinds[often.index(max(often))]
             return Notation(kind, turned != (kind == "numbered"), upper, size=size)
     return None
+
+
+def _is_cell(text: str, start: int, end: int) -> bool:
+    """Whether two figures, in notes that name cells so, are a cell and not a number."""
+    words, before = vocabulary().notations, text[:start]
+    if _SUM_BEFORE.search(before):
+        return False
+    if words.told.match(text, end):
+        return True
+    if words.no_cell.match(text, end):
+        return False
+    entry = _ENTRY_BEFORE.search(before) and _ENTRY_AFTER.match(text, end)
+    return bool(entry) or not words.after_number.search(before)
 
 
 def _most_used(ways: Sequence[Notation], texts: Sequence[str]) -> Notation | None:

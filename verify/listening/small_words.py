@@ -89,7 +89,8 @@ def _lists_digits(told: Sequence[Token], after: str) -> bool:
         return False
     many = len(told[-1].digits) == len(cells) and len(set(told[-1].digits)) == len(cells)
     total = int(told[-1].text) if told[-1].text.isdigit() else 0
-    return (many and total > _MOST * len(cells)) or bool(re.match("[KV]w*1", after))
+    goes_on = len(told[-1].digits) == 1 and re.match("[KV]w*1", after)
+    return (many and total > _MOST * len(cells)) or bool(goes_on)
 
 
 def _listed(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> Iterator[Token]:

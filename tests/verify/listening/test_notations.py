@@ -113,6 +113,14 @@ SAID = [
         "62 = row 6 col 2\n55/65 2 8",
         {f"r{row}c5-{one}" for row in (5, 6) for one in (1, 3, 4, 5, 6, 7, 9)},
     ),
+    ("62 = row 6 col 2\n55 3 56 4, 5 91", {"r5c5=3", "r5c6=4", "r9c1=5"}),
+    ("62 = row 6 col 2\n55: 3  56: 4", {"r5c5=3", "r5c6=4"}),
+    ("62 = row 6 col 2\n3 > 55, 4 > 56", {"r5c5=3", "r5c6=4"}),
+    ("62 = row 6 col 2\n55+65=12, 12 minutes later 55=4", {"r5c5=4"}),
+    (
+        "62 = row 6 col 2\n55=7+, 65 min 8",
+        {*(f"r5c5-{one}" for one in range(1, 7)), *(f"r6c5-{one}" for one in range(1, 8))},
+    ),
     ("columns a-i\nb5=3 d7 <> 4", {"r5c2=3", "r7c4-4"}),
 ]
 
