@@ -68,8 +68,10 @@ def _say(
         seen = f": {word_list(given)}" if given else ""
         head = with_rest(rule, houses)
         return f"{head}{seen}, {conclusion(position, places, removes)}"
+    numbers = strike.in_numbers()
+    sums, _ = joint_words(position, reading, cells, places, removes)
     why = (
-        strike.in_numbers()
+        (min(numbers, sums or numbers, key=len) if numbers else "")
         or between_words(position, reading, places, removes)
         or clash_words(position, reading, cells, places, removes)
     )

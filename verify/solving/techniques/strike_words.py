@@ -15,7 +15,7 @@ from math import factorial, prod
 from operator import or_
 
 from gridassay.encodings.grid import Cell
-from gridassay.verify.solving.board.ideas import word_list
+from gridassay.verify.solving.board.ideas import removal, word_list
 from gridassay.verify.solving.board.position import bits_of, members
 from gridassay.verify.solving.rule_meaning.sums import (
     MOST_SAID,
@@ -278,17 +278,18 @@ class Strike(Struck):
         struck = [*dict.fromkeys(cell for cell, _ in sorted(self.struck))]
         # What is the same of several cells is said of the others of them.
         alike = {cell: self._bound_fact(total, cell, others=True) for cell in struck}
-        count = Counter(alike.values())
-        said: dict[str, list[int]] = {}
-        for cell, words in alike.items():
+        count = Counter(words for words, _ in alike.values())
+        said: dict[tuple[str, bool], list[int]] = {}
+        for cell, (words, exact) in alike.items():
             if not words:
                 return ""
-            told = words if count[words] > 1 else self._bound_fact(total, cell, others=False)
-            said.setdefault(told, []).append(cell)
+            told = words if count[words] > 1 else self._bound_fact(total, cell, others=False)[0]
+            said.setdefault((told, exact), []).append(cell)
         clauses = []
-        for words, cells in said.items():
+        for (words, exact), cells in said.items():
             marks = [mark for mark in self.struck if mark[0] in cells]
-            clauses.append(f"{words}, so {bounds(self.position, marks, always=True)}")
+            end = f"so {bounds(self.position, marks, always=True)}"
+            clauses.append(f"{words}, {end if exact else removal(self.layout, marks)}")
         named = [cell for cell in total.cells if cell in self.cells]
         return f"{self.premises()}{self.they('; '.join(clauses), named)}"
 
@@ -348,13 +349,13 @@ class Strike(Struck):
             clauses.append(f"{fact}, so {bounds(self.position, marks)}")
         return f"{self.premises()}{'; '.join(clauses)}"
 
-    def _bound_fact(self, total: WeightedSum, cell: int, *, others: bool) -> str:
-        """The fact that bounds one cell, perhaps without names for the ``others``, or nothing."""
+    def _bound_fact(self, total: WeightedSum, cell: int, *, others: bool) -> tuple[str, bool]:
+        """A fact that bounds a cell, or nothing, and whether the cell can still be just that bound."""
         layout = self.layout
         place = total.cells.index(cell)
         weight = total.weights[place]
         if not weight:
-            return ""
+            return "", False
         rest = [other for other in range(len(total.cells)) if other != place]
         same = [other for other in rest if total.weights[other] == weight]
         against = [other for other in rest if total.weights[other] == -weight]
@@ -363,12 +364,12 @@ class Strike(Struck):
             low, high = self._extent(total, same)
             low_other, high_other = self._extent(total, against)
         except ValueError:
-            return ""
+            return "", False
         least, most = amount - high + low_other, amount - low + high_other
         struck = [layout.domains[cell][digit] for where, digit in self.struck if where == cell]
         up, down = any(d > most for d in struck), any(d < least for d in struck)
         if any(least <= digit <= most for digit in struck):
-            return ""
+            return "", False
         facts = []
         if against:
             facts.append(
@@ -387,7 +388,9 @@ class Strike(Struck):
                     others=others or not against,
                 )
             )
-        return word_list(fact.words(layout) for fact in facts)
+        left = {layout.domains[cell][d] for d in members(self.position.masks[cell])} - {*struck}
+        exact = (not up or most in left) and (not down or least in left)
+        return word_list(fact.words(layout) for fact in facts), exact or len(left) == 1
 
     def _extent(self, total: WeightedSum, places: Sequence[int]) -> tuple[int, int]:
         beside = [place for place, weight in enumerate(total.weights) if not weight]
