@@ -34,7 +34,7 @@ _STRIKES = (
     "XD[EGIF]+C",
     "XDC(?![EXGRD])",
     "DJ?R+F*C",
-    "DT?H*[EGRT]*F+C",
+    "DT?H*[EGRT]*F+C(?!I+C)",
     "XI+C",
     "CR+(?=$|[SBP])",
     "DF+C(?![EXGRDF]|I+C)",
@@ -149,7 +149,7 @@ def straight(row: Sequence[Token]) -> list[Token]:
 
 def _has_digit(letters: str) -> bool:
     """Whether a cell has its digit before it: *seven in r3c1 because row two has a seven*."""
-    return bool(re.search("D[EGIT]*I+C$", letters))
+    return bool(re.search("D[EGIT]*I+C$|(?:^|[SB])DC$", letters))
 
 
 def refers(token: Token) -> bool:
@@ -271,6 +271,7 @@ def trailing_ends(text: str, row: list[Token], first: int, after: int, *, leads:
 def houses(tokens: Sequence[Token]) -> list[str]:
     """The houses said of a technique or a digit: *in row 5*, not those merely looked at."""
     found: list[str] = []
+    tokens = [one for one in tokens if one.letter != "S"]
     for place, token in enumerate(tokens):
         near = tokens[max(0, place - 2) : place + 2]
         goes_on = bool(place and found and tokens[place - 1].letter == "H")

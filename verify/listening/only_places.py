@@ -29,7 +29,7 @@ _VERB = re.compile(
 """*In the second row the five can now only be in column six*."""
 _CONFINED = re.compile(
     r"(?:(?P<digit>D)[wU]*I[wU]*(?P<house>H)|(?P<house2>H)[wU]*(?P<digit2>D))"
-    r"[wU]*E[wUIT]*[IT][wU]*(?P<within>H)"
+    r"[wU]*(?:E[wUIT]*[IT]|T[wUI]*)[wU]*(?P<within>H)"
 )
 """*The sixes in row seven are in box eight*, from which others lose them."""
 _ENDS = (".", "!", "?")

@@ -18,7 +18,7 @@ from gridassay.verify.listening.token import Token, letters_of
 _BETWEEN = frozenset("wIHJEGU")
 """What may stand between a digit and its cell: *the nine in row eight is row eight column seven*."""
 _PLAIN = re.compile(
-    "(?P<cell>C)[wK]*E[wE]*(?P<digit>D)(?!w*[UI]|&w*U)|^[wSK&]*(?P<digit2>D)[wG]*I[wI]*(?P<cell2>C)w*$"
+    "(?P<cell>C)(?:K[^CDKS]+K)?[wK]*E[wE]*(?P<digit>D)(?!w*[UI]|&w*U)|^[wSK&]*(?P<digit2>D)[wG]*I[wI]*(?P<cell2>C)w*$"
 )
 """*Row four column two is a six*; not *is the six of them*, *is six and something*."""
 _IN_CELL = re.compile("D[wIGEH]*$")
@@ -53,6 +53,8 @@ def _struck_before(claim: Heard, said: Sequence[Token]) -> tuple[Pair, ...]:
     spoken = [one for one in said if one.letter == "D" and {*one.digits} & {*digits}]
     if not own or not spoken or spoken[0].start < named[own - 1].start:
         return ()
+    if any(one.letter == "F" and spoken[0].end <= one.start < named[own].start for one in said):
+        return ()  # *7 is out of r2c3* says of which cell
     wanted = [one for one in digits if any(one in token.digits for token in spoken[:1])]
     return tuple((cell, digit) for cell in named[own - 1].cells for digit in wanted)
 

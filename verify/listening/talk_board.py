@@ -316,11 +316,10 @@ class TalkBoard:
         return ""
 
     def _escapes(self, said: OnlyIn, claim: Claim, digit: int, position: Position) -> bool:
-        """Whether a digit struck from a house may lie outside it in the one where it was said not to."""
+        """Whether a digit that is struck may lie outside the house in which it was said to be."""
         inside = {*self.layout.scope(said.within)}
         others = [one for one in self.layout.scope(said.house) if one not in inside]
         struck = {one for _, one in claim.removes} == {digit}
-        struck = struck and {cell for cell, _ in claim.removes} <= inside
         return struck and any(position.has((one, digit)) for one in others)
 
     def _soon_only(self, heard: Heard, claim: Claim, house: str, position: Position) -> bool:

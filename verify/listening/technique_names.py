@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import cache
 
-from gridassay.verify.listening.token import Token
+from gridassay.verify.listening.token import Token, letters_of
 from gridassay.verify.listening.vocabulary import technique_pattern, vocabulary
+from gridassay.verify.solving.techniques import hidden_single
+
+_OF_CELL = re.compile("C[wUK]*(?P<told>T)(?=[wUK]*D)")
 
 
 @cache
@@ -33,6 +38,19 @@ def technique_at(text: str, place: int) -> Token | None:
     word = next(names[one] for one in (said, said[:-1], said[:-2]) if one in names)
     name, firm = known.techniques[word], word in known.firm
     return Token("T", match.group(), place, match.end(), technique=name, firm=firm)
+
+
+def told_of_cells(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> list[Token]:
+    """With what such words mean between a cell and its digit: *only r4c7 is left for the 9*."""
+    row = list(tokens)
+    for match in _OF_CELL.finditer(letters_of(tokens)):
+        at = match.start("told")
+        words = " ".join(row[at].text.casefold().split())
+        if words in small["is left for"]:
+            row[at] = replace(row[at], technique=hidden_single.NAME)
+        elif words in small["filled"]:  # *r4c2 is completed with a 2*
+            row[at] = replace(row[at], letter="E", technique="")
+    return row
 
 
 def _bare(words: str) -> str:

@@ -22,7 +22,7 @@ from gridassay.verify.listening.place_words import PlaceWords
 from gridassay.verify.listening.rule_names import RuleNames
 from gridassay.verify.listening.shorthand import Order, order_of, with_breaks
 from gridassay.verify.listening.small_words import settled
-from gridassay.verify.listening.technique_names import technique_at
+from gridassay.verify.listening.technique_names import technique_at, told_of_cells
 from gridassay.verify.listening.token import LETTER, ON_SIDE, PLACED, Token
 from gridassay.verify.listening.vocabulary import Vocabulary, vocabulary
 from gridassay.verify.listening.written_words import with_written_words
@@ -120,6 +120,7 @@ class Tokenizer:
             found = with_breaks(found, self._order)
         if self.spoken:
             found = list(corrected(found, self.words.misheard, self.canvas.reader))
+        found = told_of_cells(found, self.words.small)
         found = settled(found, self.words.small, spoken=self.spoken)
         return found if self.spoken else list(with_written_words(found, self.words.small))
 

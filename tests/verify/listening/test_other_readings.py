@@ -107,3 +107,30 @@ def test_a_cell_with_its_digit_is_not_mended_into_what_is_true(
     said: tuple[str, ...], means: str
 ) -> None:
     assert (means, "wrong") in results(*said)
+
+
+TOLD = [
+    ("Only r2c6 is left for the 2.", [("r2c6 = 2", "sound")]),
+    ("r2c6 is completed with a 2.", [("r2c6 = 2", "sound")]),
+    ("The slow one, from r2c6 up to r3c7, is better.", []),
+    # r5c6 is 6; a given 6 sees r8c6
+    ("A 6 in r8c6 was not possible.", [("r8c6 not 6", "idle")]),
+    ("r8c6 can't be 6, as column 2 has its 4.", [("r8c6 not 6", "idle")]),
+    ("r5c6 is left to be seen, but 6 is out of r5c6.", [("r5c6 not 6", "wrong")]),
+]
+
+
+@pytest.mark.parametrize(("said", "heard"), TOLD)
+def test_these_words_are_heard_as_they_are_meant(said: str, heard: list[tuple[str, str]]) -> None:
+    steps = audit_talk(HERON, said, form="prose").steps
+    told = [((step.means or "").partition(" because ")[0], step.result) for step in steps]
+    assert told == heard
+
+
+def test_of_several_strikes_the_false_ones_are_wrong() -> None:
+    """r5c6 is 6; a given 6 sees r8c6."""
+    steps = audit_talk(HERON, "There is no 6 in r8c6, and none in r5c6.", form="prose").steps
+    assert [(step.means, step.result) for step in steps] == [
+        ("r8c6 not 6", "idle"),
+        ("r5c6 not 6", "wrong"),
+    ]
