@@ -106,7 +106,7 @@ class Outcomes(TalkBoard):
         missed = early and self._missed.cover(digits, spoken=heard.time is not None)
         early = early and not missed
         excused = heard.mention is not None and self._missed.any
-        bare = claim.because is None and not heard.only and not excused
+        bare = claim.because is None and not excused and not self._told_only(heard, claim)
         early = early or (bare and len(steps) > FEW)
         detail = "after what was left out" if early else ""
         if missed:

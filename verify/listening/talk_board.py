@@ -315,6 +315,16 @@ class TalkBoard:
                     return zone.name
         return ""
 
+    def _told_only(self, heard: Heard, claim: Claim) -> bool:
+        """Whether a house of a placed cell was said to have no other place for its digit."""
+        return any(
+            zone.name == said.house or zone.kind == said.house
+            for said in heard.only
+            for cell, digit in claim.places
+            for zone in self.layout.zones
+            if cell in zone.cells and said.digit in (None, self.layout.digits[digit])
+        )
+
     def _escapes(self, said: OnlyIn, claim: Claim, digit: int, position: Position) -> bool:
         """Whether a digit that is struck may lie outside the house in which it was said to be."""
         inside = {*self.layout.scope(said.within)}

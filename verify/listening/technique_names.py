@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 
 from gridassay.verify.listening.token import Token, letters_of
 from gridassay.verify.listening.vocabulary import technique_pattern, vocabulary
@@ -41,8 +42,11 @@ def technique_at(text: str, place: int) -> Token | None:
 
 
 def told_of_cells(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> list[Token]:
-    """With what such words mean between a cell and its digit: *only r4c7 is left for the 9*."""
+    """With what such words mean beside cells and places: *only r4c7 is left for the 9*."""
     row = list(tokens)
+    for at, (side, token) in enumerate(pairwise(tokens), start=1):
+        if side.letter == "L" and " ".join(token.text.casefold().split()) in small["end of"]:
+            row[at] = replace(token, letter="I", technique="")  # *the right end of that row*
     for match in _OF_CELL.finditer(letters_of(tokens)):
         at = match.start("told")
         words = " ".join(row[at].text.casefold().split())
