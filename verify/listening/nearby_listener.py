@@ -10,6 +10,7 @@ from gridassay.verify.listening.adjoining import near
 from gridassay.verify.listening.bearings import Listing, Mention
 from gridassay.verify.listening.best_fit import best_fit
 from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.hearsay import may_be_misheard
 from gridassay.verify.listening.listed import listed_cells, one_of_them
 from gridassay.verify.listening.listener import TalkListener
 from gridassay.verify.listening.nearby import (
@@ -41,8 +42,18 @@ class NearbyListener(TalkListener):
 
     def judge(self, heard: Heard) -> list[TalkStep]:
         """As without it, but for the cell that all of the words around the digit single out."""
-        mention = heard.mention
         self._written = heard.time is None
+        values = len(self.layout.digits)
+        return [
+            self._not_understood(heard)
+            if not self._written and step.result == "wrong" and may_be_misheard(heard, step, values)
+            else step
+            for step in self._judge_all(heard)
+        ]
+
+    def _judge_all(self, heard: Heard) -> list[TalkStep]:
+        """The results of a claim, without regard to what may be misheard."""
+        mention = heard.mention
         if mention is None:
             return self._once(heard) if heard.gleaned else super().judge(heard)
         if mention.listing is not None:
@@ -51,7 +62,7 @@ class NearbyListener(TalkListener):
             listed = self._listed(heard, mention.listing, mention.text)
             if listed is not None:
                 return self._once(listed)
-        told = self._one_of_them(heard, mention)
+        told = self._one_of_them(heard, mention) if mention.listing is None else None
         if told is not None:
             return super().judge(told)
         found = self._nearby(mention)

@@ -16,6 +16,7 @@ _LIST = re.compile("[wSKB]*D[JSIEBwK]*(?:C[wI]*H?[wK]*)+")
 _ONE_MORE = re.compile("[wK]*C[wI]*H?w*")
 _ENDS = re.compile(r"\b(?:it|that|there|this|he) is$")
 _DANGLING = ("E", "I", "X")
+_WHERE = tuple("HAO")
 _TELLS_WHY = re.compile(r"(?:that's|that is|it's|it is|which is|because|since|as) ")
 
 _OR = re.compile(r"n?or\b", re.IGNORECASE)
@@ -61,6 +62,8 @@ def _belongs(unit: Sentence, said: str, piece: Sentence, more: str, spoken: bool
         return False  # *eight there*, *two*, *three*
     goes_on = not ends and (said[-1:] in _DANGLING or set(more) <= set("XDKwV"))
     if goes_on and (_claims(has) or said.rstrip("w")[-1:] == "D") and "D" in has | adds:
+        return True
+    if not ends and "D" in has and said.rstrip("w")[-1:] == "I" and more.lstrip("w")[:1] in _WHERE:
         return True
     if _TELLS_WHY.match(piece.text.casefold()) and adds <= {"T", "H", "A"} and _claims(has):
         return True

@@ -52,3 +52,19 @@ def test_words_that_tell_too_little_mean_the_one_place_where_the_digit_can_go() 
 
 def test_what_stands_on_the_board_is_no_claim() -> None:
     assert spoken("there's a four next to him in row seven") == []
+
+
+def test_a_digit_that_is_only_recalled_is_not_called_wrong() -> None:
+    told = spoken("the top left corner of box two with a six already in that box")
+    assert "wrong" not in {result for _, result in told}
+
+
+@pytest.mark.parametrize(
+    ("said", "means"),
+    [
+        ("in box seven the nine is at the left hand end of the middle row", "r8c1 = 9"),
+        ("box eight has its six in the very top at the middle", "r7c5 = 6"),
+    ],
+)
+def test_ends_and_storeys_are_places(said: str, means: str) -> None:
+    assert [one for one, _ in spoken(said)] == [means]
