@@ -91,5 +91,5 @@ def _say(
         f"{digit_names(layout, sorted((digit, other)), 'or')}, "
         f"and {zone_in(layout, zone)}, {symbol} can only be in {cell_names(layout, cells, 'or')}; "
         f"{'; '.join(sights)}: they are not both {symbol}, "
-        f"one is {layout.symbol(other)}, {removal(layout, removes)}"
+        f"and one is {layout.symbol(other)}, {removal(layout, removes)}"
     )

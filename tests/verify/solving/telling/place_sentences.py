@@ -181,7 +181,7 @@ def _two_links(board: Board, m: re.Match[str]) -> Facts:
 
 @form(
     rf"({CELL}) and ({CELL}) can each only be (\d+) or (\d+), and (?:in|on) ({HOUSE}), (\d+) can only be "
-    rf"in ({CELLS}); (.+): they are not both (\d+), one is (\d+)"
+    rf"in ({CELLS}); (.+): they are not both (\d+), and one is (\d+)"
 )
 def _w_wing(board: Board, m: re.Match[str]) -> Facts:
     facts, ends = Facts(), [*cells_in(m[1]), *cells_in(m[2])]
