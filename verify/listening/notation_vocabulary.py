@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 AnyOf = Callable[[Iterable[str]], str]
 """A pattern for any of some phrases."""
@@ -119,20 +119,25 @@ def notations_of(
 
 
 def several_cells(
-    houses: Mapping[str, list[str]], number: str, joins: Iterable[str], any_of: AnyOf
+    houses: Mapping[str, list[str]], number: str, table: Mapping[str, Any], any_of: AnyOf
 ) -> re.Pattern[str]:
-    """Several cells of one line: *row 5, columns 1 and 3*, *rows 5 and 6 of column 3*."""
+    """Several cells of one line: *row 5, columns 1 and 3*, *rows 5 and 6 of column 3*.
+
+    Also *row 5 column 1 and 3 are*, with a word for several after them.
+    """
     row, rows, column, columns = (
         any_of([word for word in houses[name] if word.endswith("s") == plural])
         for name in ("row", "column")
         for plural in (False, True)
     )
-    both = any_of(joins)
+    both, several_are = any_of(table["and"]), any_of(table["several are"])
     several = (
         rf"(?:{number})(?:(?:\s*,\s*(?:{both})\s+|\s*[,&]\s*|\s+(?:{both})\s+)(?:{number})\b)+"
     )
     return re.compile(
-        rf"(?:{row})\s+(?P<row>{number})\s*,?\s*(?:{columns})\s+(?P<columns>{several})"
+        rf"(?:{row})\s+(?P<row>{number})\s*,?\s*"
+        rf"(?:(?:{columns})\s+|(?:{column})\s+(?={several}\s+(?:{several_are})))"
+        rf"(?P<columns>{several})"
         rf"|(?:{rows})\s+(?P<rows>{several})\s+(?:(?:of|in)\s+)?(?:{column})\s+(?P<column>{number})\b",
         re.IGNORECASE,
     )

@@ -189,7 +189,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
         tuple(_patterns(table)),
         _cell(row, column, number),
         _cell(row, column, slot),
-        several_cells(table["houses"], number, table["notations"]["and"], _any_of),
+        several_cells(table["houses"], number, table["notations"], _any_of),
         _compile(rf"(?P<kind>{kinds})\s+(?:number\s+)?(?P<number>{number}|[A-Za-z])\b"),
         _compile(
             rf"(?P<kind>{kinds})\s+(?P<number>{_any_of(misheard)})(?=\s*[,.;]|\s*$|\s+(?:{follows})\b)"

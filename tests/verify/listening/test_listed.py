@@ -62,3 +62,9 @@ def test_the_other_one_is_the_cell_that_is_left() -> None:
 def test_digits_that_go_to_different_places_are_no_list() -> None:
     told = lights("in box seven the nine sits under the four and six above the five in box eight")
     assert told == [("r8c1 = 9", "sound"), ("r7c5 = 6", "sound")]
+
+
+def test_two_columns_of_a_row_need_no_plural_where_several_cells_are_something() -> None:
+    (told,) = galley("row four column one and two are three and four")
+    assert told[0] == "r4c1 not 1 2 5 6; r4c2 not 1 2 5 6"
+    assert galley("row six column one and six goes in row three column one")[0] != told
