@@ -18,7 +18,7 @@ from gridassay.verify.listening.crossings import Crossings
 from gridassay.verify.listening.heard import Heard, Pair
 from gridassay.verify.listening.token import LETTER, Token
 
-NO_CLAIM = frozenset("PZY")
+_NO_CLAIM = frozenset("PZY")
 """Words that suppose, ask or take back."""
 _DENIES = frozenset("XR")
 _LEAVES = frozenset({"naked single", "last cell"})
@@ -79,10 +79,10 @@ class Gleaner:
         found = []
         for part in self._parts(tokens):
             letters = {token.letter for token in part}
-            near, struck = ((), ()) if letters & NO_CLAIM else self._pairs(part, letters)
+            near, struck = ((), ()) if letters & _NO_CLAIM else self._pairs(part, letters)
             start, end = part[0].start, part[-1].end
             self._crossings.remember([one for one in tokens if one.start < start])
-            if not near and not struck and not letters & NO_CLAIM:
+            if not near and not struck and not letters & _NO_CLAIM:
                 near, struck = self._crossing(part, letters)
             at_place = () if near or struck else self._at_place(part, letters)
             if at_place:
@@ -184,7 +184,7 @@ class Gleaner:
 
     def _at_place(self, part: Sequence[Token], letters: set[str]) -> tuple[Pair, ...]:
         """Pairs of the one digit of *the 8 in the corner*, of which one may be true."""
-        if self._placed is None or letters & (NO_CLAIM | _DENIES | {"C", "Q"}):
+        if self._placed is None or letters & (_NO_CLAIM | _DENIES | {"C", "Q"}):
             return ()
         compared = {at for at in range(len(part)) if _only_beside(part, at)}
         plain = [  # *above the two* says beside what
@@ -217,7 +217,7 @@ class Gleaner:
     def _leftover(self, part: Sequence[Token], letters: set[str]) -> Left | None:
         """Where some digits may be all that is left: houses, else the cells or house named last."""
         digits = _digits_left([one for one in part if one.letter == "D"])
-        if letters & (NO_CLAIM | {"C", "R"}) or len(digits) < _FEWEST:
+        if letters & (_NO_CLAIM | {"C", "R"}) or len(digits) < _FEWEST:
             return None
         named = tuple(one.house for one in part if one.letter == "H")
         cells = () if named else self._cells
@@ -235,6 +235,13 @@ class Gleaner:
         self._cells = several if len(several) > 1 else self._cells
         if digits and len(digits[-1].digits) == 1:
             self._digit = digits[-1]
+
+
+def only_supposes(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> bool:
+    """Whether words show that a sentence only supposes, asks, or takes something back."""
+    return any(
+        one.letter in _NO_CLAIM and one.text.casefold() not in small["still told"] for one in tokens
+    )
 
 
 def _only_beside(part: Sequence[Token], place: int) -> bool:

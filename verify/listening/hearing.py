@@ -34,7 +34,7 @@ from gridassay.verify.listening.clauses import (
 )
 from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.forms import Sentence
-from gridassay.verify.listening.gleaning import NO_CLAIM, Gleaned, Gleaner
+from gridassay.verify.listening.gleaning import Gleaned, Gleaner, only_supposes
 from gridassay.verify.listening.heard import Doubt, Heard, OnlyIn
 from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.line_words import LineWords
@@ -124,7 +124,7 @@ class Hearer:
         """The claims that the parts of a sentence may make, if they were not understood."""
         tokens = self._tokenizer.tokens(text)
         gleaned = self._gleaner.glean(text, tokens)
-        if self._supposing.supposes or NO_CLAIM & {one.letter for one in tokens}:
+        if self._supposing.supposes or only_supposes(tokens, self.small):
             self.supposed.add(text)
         return [] if self._supposing.supposes else gleaned
 

@@ -12,7 +12,9 @@ from gridassay.verify.listening.heard import Heard
 
 _WORD = re.compile(r"(?<![\w'])[A-Za-z]{2,}(?![\w])")
 _FEWEST = 4
-"""So many words make a sentence of prose; with fewer it is a jot, whose digits are not told by words."""
+"""So many words make a sentence of prose among jots; with fewer its digits are not told by words."""
+_USUAL = 6
+"""With so many words in the middle one of its sentences, or more, a text is not jotted."""
 
 
 def with_mentions(
@@ -69,9 +71,12 @@ def told_in_words(
     """
     kept = []
     offset = 0
+    counts = sorted(len(_WORD.findall(piece.text)) for piece in pieces)
+    jotted = not counts or counts[len(counts) // 2] < _USUAL
     for piece in pieces:
         end = offset + len(piece.text) + 1
-        if piece.text not in supposed and len(_WORD.findall(piece.text)) >= _FEWEST:
+        worded = not jotted or len(_WORD.findall(piece.text)) >= _FEWEST
+        if piece.text not in supposed and worded:
             kept += [one for one in mentions if offset <= one.start < end and _stands_alone(one)]
         offset = end
     return kept

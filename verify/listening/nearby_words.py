@@ -186,8 +186,8 @@ class NearbyWords:
             plain = plain[: match.start()] + blank + plain[match.end() :]
         tokens = [*self._tokenizer.several_houses(self._tokenizer.apart(plain))]
         row: list[tuple[int, Token | Bearing]] = [
-            *((start, part) for start, part in parts.items()),
             *((start, Bearing("stop", strength=strength)) for start, strength in breaks.items()),
+            *((start, part) for start, part in parts.items()),
             *((token.start + 0, token) for token in tokens),
         ]
         row.sort(key=lambda one: (one[0], isinstance(one[1], Token)))
@@ -327,6 +327,8 @@ class NearbyWords:
                 return part("rule")
             case "U":
                 return None if word in self._words.near.filler else part("unknown")
+            case "P" if word in self._words.small["still told"] and not self._tokenizer.spoken:
+                return None
             case "R" | "C" | "P" | "F":
                 return part("unknown", "claim")
             case _:

@@ -13,6 +13,7 @@ from gridassay.verify.listening.token import Token
 
 _AT_ENDS = {"top": ("row", 0), "bottom": ("row", -1), "left": ("column", 0), "right": ("column", -1),
             "middle row": ("row", 1), "middle column": ("column", 1)}  # fmt: skip
+_IN_TURN = {"first": 0, "final": -1}
 _LAST = "last cell"
 
 
@@ -74,6 +75,8 @@ def _at(spot: str, scope: Sequence[Cell]) -> list[Cell]:
             for one in scope
             if one.row == rows[len(rows) // 2] or one.column == columns[len(columns) // 2]
         ]
+    if spot in _IN_TURN:
+        return [scope[_IN_TURN[spot]]]
     if " " in spot:
         kept = [_at(one, scope) for one in spot.split()]
         return [one for one in scope if all(one in some for some in kept)]

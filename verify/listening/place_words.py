@@ -35,6 +35,8 @@ _SIDES = {
     "under": ((1, 0),),
     "beside": ((0, 1), (0, -1), (1, 0), (-1, 0)),
 }
+_SINCE = 1
+"""So many sentences after a cell was named it is still what something may lie beside."""
 
 
 class PlaceWords:
@@ -49,6 +51,7 @@ class PlaceWords:
         self._topics: dict[str, str] = {}
         self._line = self._told = ""
         self._cells_said: tuple[Cell, ...] = ()
+        self._since = 0
 
     @property
     def _cell(self) -> Cell | None:
@@ -58,6 +61,7 @@ class PlaceWords:
     def with_cells(self, text: str, tokens: Sequence[Token]) -> list[Token]:
         """The tokens of a sentence, with a cell for the words of each place."""
         self._told = ""
+        self._since += 1
         row: list[Token] = []
         rest = list(tokens)
         while rest:
@@ -100,6 +104,7 @@ class PlaceWords:
             if kind in _LINES:
                 self._line = token.house
         if token.letter == "C" and len(token.cells) == 1:
+            self._since = 0
             self._cells_said = (*self._cells_said, *token.cells)[-2:]
             for house in self._canvas.houses:
                 if token.cells[0] in house.cells:
@@ -233,7 +238,7 @@ class PlaceWords:
     ) -> Token | None:
         """*Just below it*, unless the cell is named as well."""
         clause = [*clause_before(row), *clause_after(rest)]
-        if self._cell is None or any(one.letter in "CH" for one in clause):
+        if self._cell is None or self._since > _SINCE or any(one.letter in "CH" for one in clause):
             return None
         follows = "".join(one.letter for one in rest if one.letter not in "wUK")
         if re.match("I*[CH]", follows):

@@ -118,6 +118,7 @@ def fits(cell: int, heard: Heard, scope: Sequence[int], board: SpokenBoard) -> b
         "edge": high or low or first or last,
         "end": down in (0, height - 1) and along in (0, width - 1),
         "first": (down, along) == (0, 0),
+        "final": (down, along) == (height - 1, width - 1),
         "bulb": cell in _ends(heard, board, 0),
         "tip": cell in _ends(heard, board, -1),
         "grid": True,

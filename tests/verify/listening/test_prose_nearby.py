@@ -35,6 +35,30 @@ def test_a_cell_is_told_by_the_digit_beside_it(said: str, means: str) -> None:
     assert prose_of(said) == [(means, "sound")]
 
 
+@pytest.mark.parametrize(
+    ("said", "means"),
+    [
+        ("The first row begins with an 8, and its 6 follows the 4.", "r1c6 = 6"),
+        ("A six comes after the four of the first row.", "r1c6 = 6"),
+        ("Only an eight would fit above the two of box four.", "r5c2 = 8"),
+        ("The nine precedes the one of the eighth row.", "r8c1 = 9"),
+        ("A nine opens row eight, as I then saw.", "r8c1 = 9"),
+        ("Row five ends in a two, which pleased me.", "r5c9 = 2"),
+    ],
+)
+def test_a_cell_is_told_by_what_it_follows_or_by_an_end_of_its_row(said: str, means: str) -> None:
+    assert (means, "sound") in prose_of(said)
+
+
+def test_neighbours_of_the_last_cell_are_told_in_short_sentences() -> None:
+    said = (
+        "I could place the nine in row eight, column one, without any trouble. "
+        "The first column asked for more, but I left it alone. Then box five, which looked easy. "
+        "The six of box eight sits above the five, as nobody doubts."
+    )
+    assert prose_of(said)[-1] == ("r7c5 = 6", "sound")
+
+
 def test_words_that_only_recall_a_digit_are_no_claim() -> None:
     assert prose_of("There is a four above the nine in the seventh box, as everybody sees.") == []
 
