@@ -11,6 +11,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from gridassay.verify.listening.answers import with_answers
 from gridassay.verify.listening.token import Token
 
 _BREAKS = "SB"
@@ -39,6 +40,7 @@ class Ellipsis:
 
     def filled(self, tokens: Sequence[Token], *, spoken: bool) -> list[Token]:
         """A sentence with what its clauses leave out."""
+        tokens = tokens if spoken else with_answers(tokens)
         row: list[Token] = []
         topic = self._question or self._last
         subject: Token | None = None
