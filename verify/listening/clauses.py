@@ -79,6 +79,8 @@ _BESIDE = frozenset({"(", "[", "in", "of", "for", "into", "on"})
 _ADDS = re.compile(r"\band\b", re.IGNORECASE)
 _REFERS = frozenset({"above", "below", "under", "over", "underneath", "beneath", "directly above"})
 TWICE = re.compile("(?<=X)D(?:XD)+")
+_ITS_VERB = re.compile("T[IH]*E+")
+"""Between two digits: *four, and the last one in box five is a five* says where the second is."""
 _PASSING = re.compile("D[IG]+H")
 """In a reason, a house that has the digit already: *(6 in r1 now)*."""
 _THEN = frozenset({"then"})
@@ -162,7 +164,8 @@ def parting_place(row: list[Token], one: int, other: int) -> int:
     for place in range(one + 1, other):
         if row[place].letter in "KS":
             return place
-    return other
+    words = "".join(token.letter for token in row[one + 1 : other])
+    return one + 1 if _ITS_VERB.fullmatch(words) else other
 
 
 def names_digit(row: Sequence[Token]) -> bool:

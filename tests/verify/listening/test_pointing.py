@@ -13,6 +13,8 @@ import pytest
 from gridassay.encodings.grid import classic
 from gridassay.verify import read_file
 from gridassay.verify.listening.box_places import beside_box, box_along, box_at, corner_boxes
+from gridassay.verify.listening.hearing import hearer_of
+from gridassay.verify.solving.board.position import layout_of
 
 from ...cli.run import EXAMPLES
 from .cues import spoken_of
@@ -138,3 +140,11 @@ def test_this_one_after_something_not_understood_may_be_any() -> None:
 )
 def test_what_makes_this_a_digit_and_the_outermost_rows(said: str, means: str) -> None:
     assert spoken(said) == [(means, "sound")]
+
+
+def test_a_last_cell_has_the_digit_after_its_verb() -> None:
+    hearer = hearer_of(LIGHTS, layout_of(LIGHTS), spoken=True)
+    claims, _ = hearer.hear("it gets its four and the last one in box five is a six")
+    assert [(claim.digits, claim.houses) for claim in claims if claim.technique] == [
+        ((6,), ("box 5",))
+    ]
