@@ -161,6 +161,8 @@ def _rule_phrases(
     """The ways to point at rules: ``the 22 cage in box 4``, ``the 22 cage``, ``the cage``, the id."""
     meant: dict[str, list[str]] = {}
     for name, phrase in [*layout.said.items(), *sights.items()]:
+        if name not in layout.premises:
+            continue  # doublers and letters have phrases in every puzzle
         plain = phrase.removeprefix("the ")
         short = plain.partition(" in ")[0].partition(" at ")[0].partition(" from ")[0]
         short = _CELLS_AFTER.sub("", short)
