@@ -6,11 +6,11 @@ Each is heard as the digits that it denies, after a *not*.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from gridassay.verify.listening.bounds import bound_at, range_at
-from gridassay.verify.listening.token import LETTER, Token
+from gridassay.verify.listening.token import LETTER, Token, letters_of
 from gridassay.verify.listening.vocabulary import Vocabulary
 from gridassay.verify.solving.board.position import Layout
 
@@ -25,6 +25,7 @@ _LISTED_KIND = re.compile(r"(?P<kind>[a-z]+)\s*[,:]\s*(?=\d)", re.IGNORECASE)
 """Before the digits that it stands for: *even: 2, 4, 6 or 8*."""
 
 
+_NONE_OF = re.compile("XI?w*(?:C[wKV]*)+Ew*$")
 _FIRST = re.compile(r"\w+")
 _POINTS = re.compile(r"\w+\s+(?:an?|the)\b", re.IGNORECASE)
 
@@ -79,7 +80,7 @@ class Amounts:
         goes_on = text[found.end :]
         beyond = found.end + len(goes_on) - len(goes_on.lstrip())
         told = next((one.letter for one in reversed(before) if one.letter != "w"), "")
-        told = "X" if nothing else told
+        told = "X" if nothing or self._denied_of_all(before) else told
         denied = [one for one in values if (one in found.values) == (told == "X")]
         digits = tuple(one if letter else self.canvas.reader[str(one)] for one in denied)
         counts = text[beyond : beyond + 3].casefold() == "of " or self._digit_at(text, beyond)
@@ -89,6 +90,12 @@ class Amounts:
             before.append(Token("X", "not", place, place))
         spot = LETTER if letter else ""
         return Token("D", text[place : found.end], place, found.end, digits=digits, spot=spot)
+
+    def _denied_of_all(self, before: Sequence[Token]) -> bool:
+        """Whether *none of* some cells is what a bound tells: *none of r1c1 and r1c2 is over 6*."""
+        denied = _NONE_OF.search(letters_of(before))
+        said = before[denied.start()].text if denied else ""
+        return " ".join(said.casefold().split()) in self.words.small["neither"]
 
     def _range(self, text: str, place: int, before: list[Token]) -> Token | None:
         """The digits from one to another: denied if they are taken away, else the others are."""

@@ -6,11 +6,13 @@ Cells that another is only compared with say nothing of themselves: *r4c5 is lar
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from gridassay.verify.listening.token import Token
 
+_CELLS = re.compile("[wU]*(?:C[wK]*)+V[wKV]*(?:C[wKV]*)*C(?![wKV]*C)")
+_OF_CELLS = re.compile("Iw*C[wK]*(?:C[wK]*)*C(?=E)")
 _OUTRANKS = re.compile("Cw*Uw*(C)(?=[wU]*[KSB])")
 
 
@@ -31,6 +33,22 @@ def with_exceptions(
         if row[place].letter == "U" and (row[place + 1].letter == "U" or whole):
             row[max(0, place - 3) : place] = _denial_turned(row[max(0, place - 3) : place])
     return row if spoken else _without_compared(row, small)
+
+
+def denied_after(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> Iterator[Token]:
+    """With the *neither* of cells after them: *neither r1c1 nor r1c2 can hold a nine*."""
+    letters = "".join(token.letter for token in tokens)
+    later: dict[int, Token] = {}
+    for place, token in enumerate(tokens):
+        cells = _CELLS.match(letters, place + 1) or _OF_CELLS.match(letters, place + 1)
+        if token.letter == "X" and token.text.casefold() in small["neither"] and cells:
+            later[cells.end() - 1] = replace(token, start=tokens[cells.end() - 1].end)
+            continue
+        led = tokens[place - 1].text.casefold() in small["neither"] if place else False
+        if token.letter != "I" or not (led and later):  # *none of r1c1, r1c2 and r1c3 is a 9*
+            yield token
+        if place in later:
+            yield later[place]
 
 
 def _denial_turned(before: Sequence[Token]) -> list[Token]:

@@ -38,6 +38,7 @@ from gridassay.verify.listening.gleaning import Gleaned, Gleaner, only_supposes
 from gridassay.verify.listening.heard import Doubt, Heard, OnlyIn
 from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.line_words import LineWords
+from gridassay.verify.listening.loose_pairs import is_loose
 from gridassay.verify.listening.nearby_words import NearbyWords
 from gridassay.verify.listening.only_places import only_places
 from gridassay.verify.listening.open_claims import open_claims, side_by_side
@@ -171,12 +172,7 @@ class Hearer:
             if on_line is not None:
                 return on_line
             return (
-                pointed_at(
-                    text,
-                    row,
-                    spoken=self._tokenizer.spoken,
-                    many=self._tokenizer.words.small["many"],
-                )
+                pointed_at(text, row, spoken=self._tokenizer.spoken, many=self.small["many"])
                 or self._said_here(text, row)
                 or open_claims(text, row)
                 or ([] if unknown else side_by_side(text, row))
@@ -215,7 +211,8 @@ class Hearer:
             if claim is None:
                 continue
             doubtful = is_doubtful(row, span, claim, len(self.canvas.digits), sums=self._sums)
-            only = self._tokenizer.words.small["only"]
+            doubtful |= is_loose(text, said, row, span, self.small, spoken=self._tokenizer.spoken)
+            only = self.small["only"]
             why = reasons(longer, inside, self._asides, only)
             claim = self._own_houses(replace(claim, doubtful=doubtful), bound, looked_at, why)
             if is_confined(part, inside, only):

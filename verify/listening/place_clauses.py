@@ -32,6 +32,13 @@ def clause_after(rest: Sequence[Token]) -> Iterator[Token]:
         yield token
 
 
+def has_its_cell(row: Sequence[Token]) -> bool:
+    """Whether the digit before a place has its cell already: *r7c1 8 end of row 7*."""
+    return bool(
+        re.search("(?:^|[SKB])CE*D$", "".join(one.letter for one in row if one.letter != "w"))
+    )
+
+
 def names_it(row: Sequence[Token], rest: Sequence[Token], end: int) -> bool:
     """Whether the cell is named as well: *the foot of column four, r9c4*, *in the middle r5c5 is …*."""
     led = not row or row[-1].letter in "SKB"

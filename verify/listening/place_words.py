@@ -17,6 +17,7 @@ from gridassay.verify.listening.crossings import Crossings
 from gridassay.verify.listening.place_clauses import (
     clause_after,
     clause_before,
+    has_its_cell,
     names_house,
     names_it,
     of_house,
@@ -135,7 +136,7 @@ class PlaceWords:
                 continue
             after = self._after(text, match.end(), rest)
             token = cells(text, match, row, after) if after is not None else None
-            if token is not None and names_it(row, rest, token.end):
+            if token is not None and (names_it(row, rest, token.end) or has_its_cell(row)):
                 return None
             if token is not None:
                 return token

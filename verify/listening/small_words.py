@@ -10,13 +10,12 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from gridassay.verify.listening.excepting import with_exceptions
+from gridassay.verify.listening.excepting import denied_after, with_exceptions
 from gridassay.verify.listening.token import Token
 
 _PASSED = "wUK"
 _ASKED = re.compile("D[wUGI]*C")
 _DENIED = re.compile("X+w*D(?![KVDXw]*[IF]+w*[CHAO])")
-_CELLS = re.compile("[wU]*(?:C[wK]*)+V[wKV]*(?:C[wKV]*)*C(?![wKV]*C)")
 _SUM = re.compile(
     r"Cw*(?:\+w*C?w*)+(?:Ew*1)?|Cw*Ew*Cw*(?:\+w*Cw*)+|(?<!V)(?<!Vw)1w*(?:[+-]w*1w*)+(?=[KS]?w*(?:E|1|$)|S|Kw*C)"
 )
@@ -49,7 +48,7 @@ def settled(
     plain = list(_listed(_bracketed(tokens), small))
     if not spoken:
         plain = list(_compared(_summed(_without_condition(plain, small), small), small))
-    return list(_settled(list(_denied_after(plain, small)), small, spoken))
+    return list(_settled(list(denied_after(plain, small)), small, spoken))
 
 
 def _bracketed(tokens: Sequence[Token]) -> list[Token]:
@@ -155,20 +154,6 @@ def _says_digit(letters: str, place: int, *, verb: bool) -> bool:
     return "C" in before and bool(re.fullmatch(told, after))
 
 
-def _denied_after(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> Iterator[Token]:
-    """With the *neither* of cells after them: *neither r1c1 nor r1c2 can hold a nine*."""
-    letters = "".join(token.letter for token in tokens)
-    later: dict[int, Token] = {}
-    for place, token in enumerate(tokens):
-        cells = _CELLS.match(letters, place + 1)
-        if token.letter == "X" and token.text.casefold() in small["neither"] and cells:
-            later[cells.end() - 1] = replace(token, start=tokens[cells.end() - 1].end)
-            continue
-        yield token
-        if place in later:
-            yield later[place]
-
-
 def _stands_for(
     tokens: Sequence[Token], place: int, small: Mapping[str, frozenset[str]]
 ) -> tuple[int, ...] | None:
@@ -250,10 +235,19 @@ def _settled(
             and _plain(tokens[place - 1 : place]) in small["has"]
             and (
                 "D" in letters[:place]
+                or any(_plain([one]) in small["one"] for one in tokens[:place])
                 or (not spoken and _HAS_ONE.search(letters[:place]))
                 or _plain(tokens[place + 1 : place + 2]) in small["again"]
             )
         ):  # *seven in box two: row one has one*
+            yield replace(token, letter="U", digits=())
+        elif (
+            token.letter == "D"
+            and word in small["one"]
+            and _plain(tokens[place - 1 : place]) in small["only"]
+            and "D" in letters[:place]
+            and _plain(tokens[place + 1 : place + 2]) in small["which"]
+        ):  # *the four at r1c7 is the only one that row one allows*
             yield replace(token, letter="U", digits=())
         elif (
             token.letter == "F"
@@ -342,7 +336,7 @@ def _settled(
         elif token.letter == "P" and word == "may" and before == "X":
             yield replace(token, letter="w")  # *neither r4c3 nor r4c4 may be 5*
         elif token.letter == "X" and word in small["neither"]:
-            if after.lstrip("wUI")[:1] == "E":
+            if after.lstrip("wUI")[:1] == "E" and letters[:place][-1:] != "C":
                 yield replace(token, letter="N", spot=THEM)
             yield token
         elif token.letter == "w" and word in small["it"]:
