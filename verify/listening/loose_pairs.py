@@ -14,7 +14,7 @@ from gridassay.verify.listening.token import Token, letters_of
 
 _RUNS = re.compile("D(?:IH)?I+C")
 _BARE = re.compile("[CDHIQ]+")
-"""A cell and a digit without a verb."""
+"""A cell and a digit without a verb; in captions also without *in*."""
 
 
 def is_loose(
@@ -49,7 +49,7 @@ def is_loose(
         for one in said
     ):
         return True
-    return spoken and bool(unknown_words(_clause(said, inside)))
+    return spoken and "I" not in letters and bool(unknown_words(_clause(said, inside)))
 
 
 def _clause(said: Sequence[Token], inside: Sequence[Token]) -> list[Token]:
