@@ -40,7 +40,7 @@ from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.line_words import LineWords
 from gridassay.verify.listening.loose_pairs import is_loose
 from gridassay.verify.listening.nearby_words import NearbyWords
-from gridassay.verify.listening.only_places import only_places
+from gridassay.verify.listening.only_places import only_places, running_on
 from gridassay.verify.listening.open_claims import open_claims, side_by_side
 from gridassay.verify.listening.other_readings import is_doubtful, with_others
 from gridassay.verify.listening.place_words import PlaceWords
@@ -114,12 +114,13 @@ class Hearer:
 
     def with_others(self, claims: Sequence[Heard], text: str, following: str) -> list[Heard]:
         """The claims of a text with what they may say instead, in its words and those that follow."""
-        tokens = self._tokenizer.tokens
-        return with_others(claims, tokens(text), tokens(following))
+        return with_others(claims, self.tokens(text), self.tokens(following))
 
-    def only_places(self, text: str) -> list[OnlyIn]:
-        """The houses in which a text says that a digit has no other place."""
-        return only_places(self._tokenizer.tokens(text), self._tokenizer.words.small)
+    def only_places(self, text: str, following: str) -> list[OnlyIn]:
+        """The houses in which a text says, also with what follows, that a digit has no other place."""
+        whole = self.tokens(f"{text} {following}") if following else []
+        said = only_places(self.tokens(text), self.small)
+        return [*said, *running_on(whole, len(text), self.small)]
 
     def glean(self, text: str) -> list[Gleaned]:
         """The claims that the parts of a sentence may make, if they were not understood."""
@@ -148,7 +149,7 @@ class Hearer:
             if not tells(tokens[: back[0]]):
                 takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
-        said = without_hints(self._without_question(tokens), self._tokenizer.words.small["which"])
+        said = without_hints(self._without_question(tokens), self.small["which"])
         self._asides: list[Token] = []
         if not self._tokenizer.spoken:
             said, self._asides = without_asides(said, self._tokenizer.words.small)

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from gridassay.verify.listening.bearings import Mention
 from gridassay.verify.listening.forms import Sentence
-from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.heard import Heard, OnlyIn
 
 _WORD = re.compile(r"(?<![\w'])[A-Za-z]{2,}(?![\w])")
 _FEWEST = 4
@@ -56,9 +56,15 @@ def with_mentions(
     for mention in mentions:
         if mention.start in taken or any(begin <= mention.start < end for begin, end in bound):
             continue
-        where = _place(mention.start, pieces)
+        where = replace(_place(mention.start, pieces), only=_reasons_around(mention, claims))
         found.append((mention.start, replace(where, mention=mention)))
     return [claim for _, claim in sorted(found, key=lambda one: one[0])]
+
+
+def _reasons_around(mention: Mention, claims: Sequence[Heard]) -> tuple[OnlyIn, ...]:
+    """The reasons of the claim in whose words a digit is mentioned: that may claim nothing itself."""
+    around = (one for one in claims if one.start <= mention.start < one.start + len(one.said))
+    return next((one.only for one in around), ())
 
 
 def told_in_words(

@@ -27,11 +27,16 @@ _VERB = re.compile(
     r"(?P<verb>[wUEGIDKAT]*?[EGIT])(?=[wU]*[CHLM])"
 )
 """*In the second row the five can now only be in column six*."""
+_WANTED = re.compile(
+    r"(?P<house>H)[wU]*E[wU]*(?P<digit>D)[wUKS]*(?P<verb>[EGT][EGIT]*)(?=[wUI]*[CHLMQUD])"
+)
+"""*The third row wants a two, and that can only go in the box on the right*."""
 _CONFINED = re.compile(
     r"(?:(?P<digit>D)[wU]*I[wU]*(?P<house>H)|(?P<house2>H)[wU]*(?P<digit2>D))"
     r"[wU]*(?:E[wUIT]*[IT]|T[wUI]*)[wU]*(?P<within>H)"
 )
 """*The sixes in row seven are in box eight*, from which others lose them."""
+_GOES_ON = re.compile("[wUI]*[DHA]")
 _ENDS = (".", "!", "?")
 
 
@@ -44,6 +49,25 @@ def only_places(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) ->
         *_confinements(tokens, letters),
     ]
     return sorted(found, key=lambda one: one.start)
+
+
+def running_on(
+    tokens: Sequence[Token], at: int, small: Mapping[str, frozenset[str]]
+) -> Iterator[OnlyIn]:
+    """Those that begin before a place in the text, where a cue ends, and end after it.
+
+    A house or digit that follows right after them belongs to the next claim: *six in box one | only
+    place for it in row two*.
+    """
+    letters = letters_of(tokens)
+    for one in _of_technique(tokens, letters, small):
+        rest = [token for token in tokens if token.start >= one.end]
+        if one.start < at < one.end and not _GOES_ON.match(letters_of(rest)):
+            yield one
+    for one in _of_verb(tokens, letters, small):
+        after = [token.letter for token in tokens if at < token.start < one.end]
+        if one.start < at < one.end and "D" not in after:
+            yield one
 
 
 def _of_technique(
@@ -76,8 +100,8 @@ def _of_technique(
 def _of_verb(
     tokens: Sequence[Token], letters: str, small: Mapping[str, frozenset[str]]
 ) -> Iterator[OnlyIn]:
-    for match in _VERB.finditer(letters):
-        turned = "2" if match["house2"] else ""
+    for match in (*_VERB.finditer(letters), *_WANTED.finditer(letters)):
+        turned = "2" if match.groupdict().get("house2") else ""
         verb = tokens[match.start("verb") : match.end("verb")]
         words = {word for one in verb for word in _plain(one).split()}
         if words & small["only verb"]:

@@ -93,7 +93,7 @@ def _hear(
         runs_on = runs_on and sentence.text.rstrip()[-1] not in ".!?,;"
         following = said[number + 1].text if runs_on else ""
         found = hearer.with_others(found, sentence.text, following)
-        only = hearer.only_places(sentence.text)
+        only = hearer.only_places(sentence.text, following)
         found = with_only(found, only, before)
         before = said_beside(only, found)
         doubted = doubted or takes_back == "perhaps"

@@ -64,3 +64,23 @@ def test_a_digit_that_is_not_confined_as_said_strikes_nothing() -> None:
     for line, result in (("column one", "sound"), ("row five", "wider")):
         (step,) = audit_talk(HERON, said.format(line), form="prose").steps
         assert (step.means, step.result) == ("r5c3 not 5", result)
+
+
+RUNS_ON = [
+    ("the two in row two", "has its only place in column six"),
+    ("row two wants a two and that can only go", "in box two"),
+    ("row two needs its two", "and that can only be in column six"),
+]
+
+
+@pytest.mark.parametrize("cues", RUNS_ON)
+def test_the_reason_may_end_in_the_next_cue(cues: tuple[str, ...]) -> None:
+    ((means, result),) = results(*cues)
+    assert (means[:8], result) == ("r2c6 = 2", "wider")
+    ((means, result),) = results(*(cue.replace("row two", "box two") for cue in cues))
+    assert (means[:8], result) == ("r2c6 = 2", "sound")
+
+
+def test_a_house_of_the_next_claim_is_not_the_reason_of_the_one_before() -> None:
+    told = results("row two column six is a two in row two", "only place for the five in box one")
+    assert (told[0][0][:8], told[0][1]) == ("r2c6 = 2", "sound")
