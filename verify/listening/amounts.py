@@ -26,6 +26,8 @@ _LISTED_KIND = re.compile(r"(?P<kind>[a-z]+)\s*[,:]\s*(?=\d)", re.IGNORECASE)
 
 
 _NONE_OF = re.compile("XI?w*(?:C[wKV]*)+Ew*$")
+_SPLITS = re.compile(r"\d[-–]\d(?:\s*(?:,|/|or|,\s*or)\s*\d[-–]\d)+(?![\w-])", re.IGNORECASE)
+"""Before ways to make a total: *5-9 or 6-8*."""
 _FIRST = re.compile(r"\w+")
 _POINTS = re.compile(r"\w+\s+(?:an?|the)\b", re.IGNORECASE)
 
@@ -53,7 +55,8 @@ class Amounts:
     def token(self, text: str, place: int, before: list[Token]) -> Token | None:
         """The token of such digits at a place of a text; a *not* that it needs is added to ``before``."""
         return (
-            self._range(text, place, before)
+            self._splits(text, place)
+            or self._range(text, place, before)
             or self._bound(text, place, before)
             or self._kind(text, place, before)
             or self._extreme(text, place, before)
@@ -96,6 +99,18 @@ class Amounts:
         denied = _NONE_OF.search(letters_of(before))
         said = before[denied.start()].text if denied else ""
         return " ".join(said.casefold().split()) in self.words.small["neither"]
+
+    def _splits(self, text: str, place: int) -> Token | None:
+        """The digits of ways to make one total, each with a dash: *the 14 cage is 5-9 or 6-8*."""
+        match = None if self.spoken else _SPLITS.match(text, place)
+        if match is None:
+            return None
+        digits = re.findall(r"\d", match.group())
+        sums = {int(one) + int(other) for one, other in zip(digits[::2], digits[1::2], strict=True)}
+        if len(sums) > 1 or any(one not in self.canvas.reader for one in digits):
+            return None
+        meant = tuple(dict.fromkeys(self.canvas.reader[one] for one in digits))
+        return Token("D", match.group(), place, match.end(), digits=meant, either=True)
 
     def _range(self, text: str, place: int, before: list[Token]) -> Token | None:
         """The digits from one to another: denied if they are taken away, else the others are."""

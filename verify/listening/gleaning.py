@@ -16,11 +16,14 @@ from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.clauses import refers
 from gridassay.verify.listening.crossings import Crossings
 from gridassay.verify.listening.heard import Heard, Pair
+from gridassay.verify.listening.subjects import Subjects
 from gridassay.verify.listening.token import LETTER, Token
 
 _NO_CLAIM = frozenset("PZY")
 """Words that suppose, ask or take back."""
 _DENIES = frozenset("XR")
+_TAKES = frozenset("RF")
+"""Words that take a digit away, which may have been named before."""
 _LEAVES = frozenset({"naked single", "last cell"})
 """Techniques whose words deny all but what is left: *nothing but 5*, *every digit but 2 is refused*."""
 _PLACES = frozenset("HLMQA")
@@ -54,7 +57,8 @@ class Gleaner:
     """Gleans claims sentence by sentence; remembers what was spoken of last.
 
     ``values`` gives the values of a cell or letter, ``placed`` the cells of words for a place,
-    ``crossings`` those where lines cross; ``small`` are the words of a language's file.
+    ``crossings`` those where lines cross, ``subjects`` those of rules and of the rest of a house (not
+    for captions); ``small`` are the words of a language's file.
     """
 
     def __init__(
@@ -63,8 +67,10 @@ class Gleaner:
         values: Values,
         placed: Placed | None,
         crossings: Crossings,
+        subjects: Subjects | None,
     ) -> None:
         self._small = small
+        self._subjects = subjects
         self._crossings = crossings
         self._placed = placed
         self._values = values
@@ -78,19 +84,22 @@ class Gleaner:
         """The claims that the parts of a sentence may make, in order."""
         found = []
         for part in self._parts(tokens):
+            part = self._subjects.named(part) if self._subjects else part
             letters = {token.letter for token in part}
             near, struck = ((), ()) if letters & _NO_CLAIM else self._pairs(part, letters)
             start, end = part[0].start, part[-1].end
             self._crossings.remember([one for one in tokens if one.start < start])
+            crosses = False
             if not near and not struck and not letters & _NO_CLAIM:
                 near, struck = self._crossing(part, letters)
+                crosses = self._subjects is not None and bool(near or struck)
             at_place = () if near or struck else self._at_place(part, letters)
             if at_place:
                 claim = Heard(text[start:end].strip(), start, near=at_place, gleaned=True)
                 found.append(Gleaned(claim, end, True, True))
             for pairs in near:
                 claim = Heard(text[start:end].strip(), start, near=pairs, gleaned=True)
-                found.append(Gleaned(claim, end, {"C", "D"} <= letters))
+                found.append(Gleaned(claim, end, crosses or {"C", "D"} <= letters))
             named = [one.house for one in tokens if one.letter == "H" and one.start < start]
             self._houses = tuple(named[-1:]) or self._houses
             left = self._leftover(part, letters)
@@ -101,7 +110,8 @@ class Gleaner:
                 )
                 if left and not struck:
                     claim = replace(claim, houses=left.houses, cells=left.cells, digits=left.digits)
-                found.append(Gleaned(claim, end, {"C", "D"} <= letters))
+                named_whole = crosses or {"C", "D"} <= letters or {"H", "D"} <= letters
+                found.append(Gleaned(claim, end, named_whole))
             self._remember(part, letters)
         named = [one.house for one in tokens if one.letter == "H"]
         self._houses = tuple(named[-1:]) or self._houses
@@ -121,12 +131,24 @@ class Gleaner:
             if _goes_on_listing(parts[-1], piece):
                 pass
             elif kinds & _kinds(parts[-1]) or kinds >= {"C", "D"}:
-                parts.append([])
+                parts.append(self._lead(parts[-1], piece))
             parts[-1] += piece
             piece = []
             if token is not None and not self._goes_on(token) and _kinds(parts[-1]):
                 parts.append([])
         return [part for part in parts if _kinds(part)]
+
+    def _lead(self, part: list[Token], piece: Sequence[Token]) -> list[Token]:
+        """The words after a whole claim that belong to the verb of the next: *column 7, is a 7*."""
+        said = next((one for one in piece if one.letter != "w"), None)
+        if not self._subjects or said is None or said.letter != "E":
+            return []
+        last = max((at for at, one in enumerate(part) if one.letter in "CD"), default=-1)
+        lead = part[last + 1 :]
+        if not _kinds(part) >= {"C", "D"} or not any(one.letter == "H" for one in lead):
+            return []
+        del part[last + 1 :]
+        return lead
 
     def _goes_on(self, token: Token) -> bool:
         """Whether a part may go on after a comma, a bracket, *and* or *by*."""
@@ -153,6 +175,8 @@ class Gleaner:
             again = any(_plain(one) in self._small["likewise"] for one in part)
             if (denied or again) and self._denied is not None:
                 return (), _product(cells, self._denied[1:])
+            if self._subjects and self._digit is not None and letters & _TAKES:
+                return (), _product(cells, [self._digit])  # *so it leaves r1c2*
             if self._digit is None or denied:
                 return (), ()
             return [pair for one in cells for pair in _singly([one], [one], [self._digit])], ()
@@ -162,6 +186,8 @@ class Gleaner:
             return (), ()
         if denied:
             return (), _product([self._cell], digits)
+        if self._subjects and "E" in letters and len(digits) == 1 and digits[0].either:
+            return (), self._other_values([self._cell], digits)  # *it is 2 or 4*
         if len(digits) > 1:
             return (), ()
         return _singly(part, [self._cell], digits), ()

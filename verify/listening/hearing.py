@@ -49,6 +49,7 @@ from gridassay.verify.listening.references import References
 from gridassay.verify.listening.rule_names import drawn_lines, sights
 from gridassay.verify.listening.said_houses import confined, is_confined, reasons
 from gridassay.verify.listening.same_step import as_one, goes_on, says_again, without
+from gridassay.verify.listening.subjects import Subjects
 from gridassay.verify.listening.supposing import Supposing
 from gridassay.verify.listening.token import LETTER, Token
 from gridassay.verify.listening.tokens import Tokenizer
@@ -74,24 +75,18 @@ class Hearer:
             for rule in layout.said
             if rule in layout.premises
         }
-        self._references = References(
-            tokenizer.canvas,
-            tokenizer.words,
-            spans,
-            tokenizer.crossings,
-            spoken=tokenizer.spoken,
-        )
+        words, crossings = tokenizer.words, tokenizer.crossings
+        self._references = References(self.canvas, words, spans, crossings, spoken=tokenizer.spoken)
         self._sums = bool(spans)
         boxes = frozenset(one.name for one in tokenizer.canvas.houses if one.kind == "box")
         self._line_words = (
             LineWords(tokenizer.words.lines, boxes) if lines and tokenizer.spoken else None
         )
-        words, crossings = tokenizer.words, tokenizer.crossings
         self._places = None if tokenizer.spoken else PlaceWords(self.canvas, words, crossings)
-        self._ellipsis = Ellipsis(tokenizer.words.small)
-        self._supposing = Supposing(tokenizer.words.small)
+        self._ellipsis, self._supposing = Ellipsis(words.small), Supposing(words.small)
         placed = self._places.cells_of if self._places else None
-        self._gleaner = Gleaner(tokenizer.words.small, self._values, placed, tokenizer.crossings)
+        subjects = None if tokenizer.spoken else Subjects(self.canvas, spans, words.small)
+        self._gleaner = Gleaner(words.small, self._values, placed, crossings, subjects)
         self.supposed: set[str] = set()
         """The sentences that suppose something, ask, or take something back."""
 
