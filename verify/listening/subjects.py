@@ -1,4 +1,4 @@
-"""What a clause of notes or prose is about, if it names no cell: a rule, or what is left of a house.
+"""The cells that a clause of notes or prose is about, if it names none: a rule's, or the rest of a house.
 
 *The 15 cage is 6 and 9 or 7 and 8*, *that cage can't hold an 8* are about the cells of a rule; *nothing
 else in row nine can be 1* is about those of the row that were not just spoken of. The gleaner hears such
