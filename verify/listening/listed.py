@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from itertools import takewhile
 
+from gridassay.verify.listening.adjoining import near
 from gridassay.verify.listening.bearings import Bearing, Listing, Mention
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.nearby import AS_SPOTS, core_of
@@ -128,8 +129,11 @@ def one_of_them(
         return None
     own = [cell for cell in group if board.possible[cell] == 1 << digit]
     core = core_of(mention, since)
-    if len(own) != 1 or any(one.kind in _ELSEWHERE or one.digits for one in core):
+    if len(own) != 1 or any(one.kind in _ELSEWHERE for one in core):
         return None
+    beside = [one for one in core if one.digits]
+    if beside:
+        return _beside(beside, own, group, board)
     at = [one for one in core if one.kind == "spot" and one.said not in _ALL_SPOTS]
     spots = [one.said for one in at]
     together = {*board.last} == {*group}
@@ -143,8 +147,18 @@ def one_of_them(
     if len(there) != 1 or board.stands(there[0]):
         return None
     goes_on = takewhile(lambda one: one.strength < _NEW, mention.after)
-    plain = len(spots) == len(at) and not any(one.loose or one.wide for one in at)
+    plain = len(spots) == len(at) and not any(one.wide for one in at)
     plain = plain and not any(one.kind in _UNSURE for one in (*core, *goes_on))
-    if there != own and not (together and plain and len(group) == _PAIR):
+    both = together or ({*board.last} == {*own} and not board.stands(own[0]))
+    if there != own and not (both and plain and len(group) == _PAIR):
         return None
     return there[0]
+
+
+def _beside(
+    parts: Sequence[Bearing], own: Sequence[int], group: Sequence[int], board: SpokenBoard
+) -> int | None:
+    """The one of two cells just listed that lies beside a digit: *five and nine, five after the one*."""
+    there = [cell for cell in group if all(near(cell, one, board) != one.denied for one in parts)]
+    pair = len(group) == _PAIR and {*board.last} == {*group}
+    return there[0] if pair and len(there) == 1 and not board.stands(there[0]) else None

@@ -25,6 +25,10 @@ class MissedClaims:
         """Add the digits of a claim that was not understood."""
         self._missed.append((frozenset(digits), 0))
 
+    def may_hold(self, digits: Iterable[int]) -> bool:
+        """Whether one of them named some digits, or none that was understood."""
+        return any(not one or not one.isdisjoint(digits) for one, _ in self._missed)
+
     @property
     def any(self) -> bool:
         """Whether there was one."""

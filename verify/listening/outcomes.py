@@ -105,9 +105,14 @@ class Outcomes(TalkBoard):
         digits = [[self.layout.candidate(mark).value for mark in idea.marks] for idea in more]
         missed = early and self._missed.cover(digits, spoken=heard.time is not None)
         early = early and not missed
-        excused = heard.mention is not None and self._missed.any
-        bare = claim.because is None and not excused and not self._told_only(heard, claim)
-        early = early or (bare and len(steps) > FEW)
+        bare = claim.because is None and not self._told_only(heard, claim)
+        unsaid = [
+            idea
+            for idea in steps
+            if heard.mention is None
+            or not self._missed.may_hold(self.layout.candidate(mark).value for mark in idea.marks)
+        ]
+        early = early or (bare and len(unsaid) > FEW)
         detail = "after what was left out" if early else ""
         if missed:
             detail = "after what was left out or not understood"

@@ -54,6 +54,28 @@ def test_one_of_the_cells_that_were_listed_is_told_by_its_place(
     assert galley("the eleven cage is five and six", said) == [_ELEVEN, heard]
 
 
+@pytest.mark.parametrize(
+    ("said", "heard"),
+    [
+        ("the six I'd put on the right", ("r3c2 = 6", "wrong")),
+        ("the six beside the two", ("r3c2 = 6", "wrong")),
+        ("the five beside the two", ("r3c2 = 5", "sound")),
+    ],
+)
+def test_one_of_two_cells_may_be_told_by_the_digit_beside_it(
+    said: str, heard: tuple[str, str]
+) -> None:
+    told = galley("row three column three is a two", "the eleven cage is five and six", said)
+    assert told[1:] == [_ELEVEN, heard]
+
+
+def test_the_second_of_two_cells_is_told_after_a_false_first() -> None:
+    told = galley(
+        "the eleven cage is five and six", "the five on the left", "and the six on the right"
+    )
+    assert told[1:] == [("r3c1 = 5", "wrong"), ("r3c2 = 6", "wrong")]
+
+
 def test_the_other_one_is_the_cell_that_is_left() -> None:
     told = galley("the eleven cage is five and six", "the left one is the six", "the other is five")
     assert told[1:] == [("r3c1 = 6", "sound"), ("r3c2 = 5", "sound")]

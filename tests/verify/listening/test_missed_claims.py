@@ -1,7 +1,8 @@
 """A claim after words that were not understood: these may have been the step that seems left out.
 
 In Slipway, r1c6 = 1 is a single only after the 7 of r1c6 and r2c7 was struck by an XY-wing, which
-no earlier technique of the teaching order does.
+no earlier technique of the teaching order does. In Harbour Lights the 3 of box 1 follows after two
+naked pairs of 3 and 5 and four singles: a 1, a 2, a 5 and a 3.
 """
 
 from __future__ import annotations
@@ -14,6 +15,9 @@ from gridassay.verify import read_file
 from gridassay.verify.listening.missed_claims import MissedClaims
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.talk import audit_talk
+
+from ...cli.run import EXAMPLES
+from .cues import spoken_of
 
 SLIPWAY = read_file(Path(__file__).parent / "narrations" / "puzzles" / "slipway.txt")
 
@@ -67,3 +71,24 @@ def test_each_excuses_one_step_for_six_claims() -> None:
     for _ in range(7):
         missed.next_claim([])
     assert not missed.cover([[7]], spoken=False)
+
+
+def test_steps_that_were_not_understood_are_known_by_their_digits() -> None:
+    missed = MissedClaims()
+    missed.next_claim([(1, 2)])
+    assert missed.may_hold([2])
+    assert not missed.may_hold([4])
+    missed.next_claim([()])
+    assert missed.may_hold([4])
+
+
+@pytest.mark.parametrize(("digits", "result"), [("ones", "early"), ("threes fives", "sound")])
+def test_many_left_out_steps_are_excused_by_words_with_their_digits(
+    digits: str, result: str
+) -> None:
+    told = spoken_of(
+        read_file(EXAMPLES / "harbour-lights.toml"),
+        f"the wing over yonder knocks {digits} about",
+        "the three in box one goes in the centre",
+    )
+    assert told[-1:] == [("r2c2 = 3", result)]
