@@ -21,6 +21,7 @@ _ADJECTIVE = re.compile(
     r"|on\b|in\b|cell|digit|number|then\b|here\b))",
     re.IGNORECASE,
 )
+_NOUN = re.compile(r"\s+(?:digits|numbers)\b", re.IGNORECASE)
 _LISTED_KIND = re.compile(r"(?P<kind>[a-z]+)\s*[,:]\s*(?=\d)", re.IGNORECASE)
 """Before the digits that it stands for: *even: 2, 4, 6 or 8*."""
 
@@ -140,6 +141,15 @@ class Amounts:
         match = _ADJECTIVE.match(text, place)
         kind = self.words.kinds.get(match.group().casefold()) if match else None
         told = next((one.letter for one in reversed(before) if one.letter not in "wT"), "")
+        noun = None if self.spoken or match is None else _NOUN.match(text, match.end())
+        if noun and kind in ("even", "odd") and told not in ("E", "X"):
+            odd = kind == "odd"  # *r1c2 loses its even digits*
+            digits = tuple(
+                one
+                for one, sign in self.canvas.symbols.items()
+                if sign.isdigit() and int(sign) % 2 == odd
+            )
+            return Token("D", text[place : noun.end()], place, noun.end(), digits=digits)
         if match is None or kind is None or told not in ("E", "X", "C"):
             return None
         ends = not self.spoken and before[-1].letter == "C" and _ENDS.match(text, match.end())

@@ -173,6 +173,7 @@ class Gleaner:
             return ((), left) if left else (_singly(part, cells, digits), ())
         if cells:
             again = any(_plain(one) in self._small["likewise"] for one in part)
+            again = again or (self._subjects is not None and self._so_is(part))
             if (denied or again) and self._denied is not None:
                 return (), _product(cells, self._denied[1:])
             if self._subjects and self._digit is not None and letters & _TAKES:
@@ -191,6 +192,12 @@ class Gleaner:
         if len(digits) > 1:
             return (), ()
         return _singly(part, [self._cell], digits), ()
+
+    def _so_is(self, part: Sequence[Token]) -> bool:
+        """Whether a part only says that the same goes for its cells: *so does r6c3*, *so is r5c1*."""
+        first, *more = [one for one in part if one.letter not in "KS"][:2] or [None]
+        verb = first is not None and (first.letter == "E" or _plain(first) in self._small["does"])
+        return verb and bool(more) and more[0].letter == "C"
 
     def _crossing(
         self, part: Sequence[Token], letters: set[str]

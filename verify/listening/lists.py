@@ -6,6 +6,7 @@ import re
 
 from gridassay.verify.listening.token import Token
 
+_SEVERAL_IN = re.compile("IC(?:K?C)+(?:$|[SB])")
 _BETWEEN = ("a", "an", "the", "-", "–")
 
 
@@ -114,6 +115,8 @@ def _is_row(
         return True  # *no 1, 5, 7 in r3c2*
     if apart_from and earlier in ("E", "C") and _one_cell(before[:-1], next_one):
         return False  # *r2c4 is a 5, and the 6 …* is not about one cell
+    if earlier == "E" and not re.search("[CHQAD]", led[:-1]) and _SEVERAL_IN.match(_letters(after)):
+        return True  # *it is 4 and 6 in r1c4 and r2c4*
     return not (earlier in ("E", "X") and next_one in tuple("IGEXRBLM"))
 
 

@@ -23,7 +23,7 @@ from gridassay.verify.listening.rule_names import RuleNames
 from gridassay.verify.listening.shorthand import Order, order_of, with_breaks
 from gridassay.verify.listening.small_words import settled
 from gridassay.verify.listening.technique_names import technique_at, told_of_cells
-from gridassay.verify.listening.token import LETTER, ON_SIDE, PLACED, Token
+from gridassay.verify.listening.token import LETTER, ON_SIDE, PLACED, Token, letters_of
 from gridassay.verify.listening.vocabulary import Vocabulary, vocabulary
 from gridassay.verify.listening.written_words import with_written_words
 from gridassay.verify.solving.board.position import Layout
@@ -95,7 +95,7 @@ class Tokenizer:
         apart = self.apart(text, places)
         parted = list(self.several_houses(apart))
         if not self.spoken:
-            parted = with_clause_breaks(parted)
+            parted = with_clause_breaks(list(self._houses_by_number(parted)))
         row = joined(parted, self.words.small["singular"])
         return self.crossings.with_digits(row)
 
@@ -140,6 +140,25 @@ class Tokenizer:
                     last = None
             elif token.letter != "K":
                 last = None
+            yield token
+
+    def _houses_by_number(self, tokens: Sequence[Token]) -> Iterator[Token]:
+        """With the house that *the fourth* is, after a line: *not in the first column or the fourth*."""
+        kind = ""
+        for place, token in enumerate(tokens):
+            if token.letter == "H" and self._kinds[token.house] in ("row", "column"):
+                kind = self._kinds[token.house]
+            number = self.words.ordinals.get(token.text.casefold()) if token.letter == "U" else None
+            lead = letters_of(tokens[max(0, place - 2) : place])
+            follows = letters_of(tokens[place + 1 : place + 2])
+            if (
+                number
+                and kind
+                and lead in ("Iw", "Vw")
+                and (follows in ("", *"KSBV") or tokens[place + 1].text in ".!;")
+            ):
+                house = self._house_named(kind, str(number))
+                token = replace(token, letter="H", house=house) if house else token
             yield token
 
     def _at(self, text: str, place: int, before: list[Token]) -> Token:

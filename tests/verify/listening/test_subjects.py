@@ -11,7 +11,9 @@ from pathlib import Path
 import pytest
 
 from gridassay.verify import read_file
+from gridassay.verify.listening.hearing import hearer_of
 from gridassay.verify.listening.talk import audit_talk
+from gridassay.verify.solving.board.position import layout_of
 
 POTS = read_file(Path(__file__).parents[3] / "examples" / "lobster-pots.toml")
 
@@ -62,3 +64,33 @@ def test_what_was_only_gleaned_of_a_rule_is_never_wrong(said: str) -> None:
     assert {step.result for step in audit_talk(POTS, said, form="prose").steps}.isdisjoint(
         {"wrong"}
     )
+
+
+HEARD = [
+    # a kind of digits that is taken away, and what goes for another cell too
+    ("r7c6 loses its even digits, and so does r1c4.", "r7c6 not 2 4 6 8, r1c4 not 2 4 6 8"),
+    # a list whose verb has no cell before it
+    ("Two different digits, so it is 4 and 6 in r1c4 and r2c4.",
+     "r1c4 not 1 2 3 5 7 8 9, r2c4 not 1 2 3 5 7 8 9"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "meant"), HEARD)
+def test_a_clause_goes_on_with_what_was_said(said: str, meant: str) -> None:
+    hearer = hearer_of(POTS, layout_of(POTS), spoken=False)
+    heard = hearer.hear(said)[0]
+    gleaned = [one.claim for one in hearer.glean(said)]
+    struck = {f"{cell} not {digit}" for one in (*heard, *gleaned) for cell, digit in one.removes}
+    assert struck == {
+        f"{cell} not {digit}"
+        for part in meant.split(", ")
+        for cell, _, digits in [part.partition(" not ")]
+        for digit in digits.split()
+    }
+
+
+def test_the_fourth_is_a_house_of_the_kind_that_was_just_named() -> None:
+    hearer = hearer_of(POTS, layout_of(POTS), spoken=False)
+    said = "The 7 goes into the first row or the fourth, and the fifth cell is a pity."
+    houses = [one.house for one in hearer.tokens(said) if one.house]
+    assert houses == ["row 1", "row 4"]
