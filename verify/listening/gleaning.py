@@ -195,9 +195,10 @@ class Gleaner:
 
     def _so_is(self, part: Sequence[Token]) -> bool:
         """Whether a part only says that the same goes for its cells: *so does r6c3*, *so is r5c1*."""
-        first, *more = [one for one in part if one.letter not in "KS"][:2] or [None]
-        verb = first is not None and (first.letter == "E" or _plain(first) in self._small["does"])
-        return verb and bool(more) and more[0].letter == "C"
+        words = [one for one in part if one.letter not in "KS"]
+        if len(words) < _FEWEST or words[1].letter != "C":
+            return False
+        return words[0].letter == "E" or _plain(words[0]) in self._small["does"]
 
     def _crossing(
         self, part: Sequence[Token], letters: set[str]
