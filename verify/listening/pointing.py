@@ -181,7 +181,8 @@ def _deny(heard: Heard, board: SpokenBoard) -> Pointed:
     if len(heard.rules) > 1 or not (heard.rules or (heard.houses and heard.spots)):
         return Pointed(())
     scope = scope_of(heard.houses, heard.rules, board)
-    cells = [cell for cell in scope if fits(cell, heard, scope, board)]
+    crossed = len(scope) == 1  # *the middle of row five in column three*
+    cells = [cell for cell in scope if crossed or fits(cell, heard, scope, board)]
     cells = [
         cell for cell in those_beside(cells, heard, board) if not board.position.is_placed(cell)
     ]

@@ -25,6 +25,12 @@ LIGHTS = read_file(EXAMPLES / "harbour-lights.toml")
 spoken = partial(spoken_of, LIGHTS)
 
 
+def test_a_digit_is_denied_of_the_cell_where_a_row_and_a_column_cross() -> None:
+    said = "so the middle of row five's bit in column two isn't {}"
+    assert spoken(said.format("an eight")) == [("r5c2 not 8", "wrong")]
+    assert spoken(said.format("a three")) == []
+
+
 @pytest.mark.parametrize(
     ("said", "means"),
     [
