@@ -20,9 +20,15 @@ _DENIED_HOUSE = re.compile(r"D[^C]*[XR][^C]*[HA]$|^[XR][^C]*D[^C]*[HA]$")
 _VERB_AND_CELL = re.compile(r"(?:E?[GI]|E)[^DHXR]*C$")
 
 
-def with_clause_breaks(tokens: Sequence[Token]) -> list[Token]:
-    """The tokens, with a break for a comma or *and* between two whole claims."""
-    row = list(tokens)
+def with_clause_breaks(tokens: Sequence[Token], it: frozenset[str]) -> list[Token]:
+    """The tokens, with a break for a comma or *and* between two whole claims.
+
+    ``it`` are the words for the digit just placed, after which a new claim begins.
+    """
+    row = [
+        replace(one, letter="S") if one.letter == "K" and _ends_with_it(tokens, at, it) else one
+        for at, one in enumerate(tokens)
+    ]
     subjects: dict[int, Token] = {}
     cuts = [-1, *(at for at, one in enumerate(row) if one.letter == "K" or _ends(one)), len(row)]
     for number in range(1, len(cuts) - 1):
@@ -44,6 +50,13 @@ def with_clause_breaks(tokens: Sequence[Token]) -> list[Token]:
         for place, token in enumerate(row)
         for one in ([token, subjects[place]] if place in subjects else [token])
     ]
+
+
+def _ends_with_it(tokens: Sequence[Token], place: int, it: frozenset[str]) -> bool:
+    """Whether a reason for the digit before ends at a comma: *5 r5c3, c3 has no other for it, 6 …*."""
+    last = tokens[place - 1] if place else None
+    told = last is not None and last.letter == "T" and last.text.casefold().split()[-1] in it
+    return told and _is_whole(tokens[: place - 1])
 
 
 def _ends(token: Token) -> bool:

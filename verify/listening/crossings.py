@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from gridassay.encodings.grid import Canvas, Cell, House
 from gridassay.verify.listening.token import Token, letters_of
@@ -26,6 +27,10 @@ _DENIED_IN = re.compile(r"(?P<line>H)BX(?:K?D)+I+(?P<cells>H(?:K?H)*)(?=$|S)")
 """*row 7: no 3 in c4*"""
 _COLUMN_ROW = re.compile(r"(?:^|[SK])(?P<cells>(?P<line>H)H)(?=X|E)")
 """*c5 r4 no 6*"""
+
+
+_AND_COLUMN = re.compile("CK(?P<column>H)(?=X)")
+"""*Row 4, column 8 and column 9 cannot be a seven*."""
 
 
 class Crossings:
@@ -59,6 +64,21 @@ class Crossings:
                     known = self._between(line.house, known)
                 text, start = row[first].text, row[first].start
                 row[first:end] = [Token("C", text, start, row[end - 1].end, cells=tuple(known))]
+        return row
+
+    def with_columns(self, row: list[Token], singular: frozenset[str]) -> list[Token]:
+        """With a cell for the column of *row 4 column 8 and column 9 cannot be a seven*."""
+        for match in _AND_COLUMN.finditer(letters_of(row)):
+            cell, joint, column = row[match.start() : match.start() + 3]
+            verb = row[match.end("column")]
+            both = joint.text.isalpha() and _plain(verb) not in singular
+            if self._houses[column.house].kind != "column" or " " not in cell.text or not both:
+                continue
+            lines = [one.name for one in self._houses.values() if one.kind == "row"]
+            beside = [one for one in lines if {*cell.cells} <= {*self._houses[one].cells}]
+            cells = self.cells_of_all(*beside, column.house)
+            if len(cells) == 1:
+                row[match.start("column")] = replace(column, letter="C", house="", cells=cells)
         return row
 
     def with_digits(self, row: list[Token]) -> list[Token]:
@@ -113,3 +133,7 @@ class Crossings:
 
     def _spoken_of(self, kind: str) -> list[House]:
         return [self._last[kind]] if kind in self._last else []
+
+
+def _plain(token: Token) -> str:
+    return " ".join(token.text.casefold().split())

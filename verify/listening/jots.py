@@ -145,7 +145,13 @@ class Jots:
                 token = replace(token, letter="X")  # *5s: r1c2 x*
             elif token.text == "|" and last == "D" and after[:1] == "D" and not spaced:
                 token = replace(token, letter="V")  # *4|7*
-            elif token.text == "/" and last == "C" and after[:1] == "D" and between:
+            elif (
+                token.text == "/"
+                and token.letter != "S"
+                and last == "C"
+                and after[:1] == "D"
+                and between
+            ):
                 token = replace(token, letter="X")  # *r1c2 r4c8 /5*
             row.append(token)
         return row

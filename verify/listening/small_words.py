@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from gridassay.verify.listening.excepting import denied_after, with_exceptions
-from gridassay.verify.listening.token import Token
+from gridassay.verify.listening.token import Token, letters_to_a_stop
 
 _PASSED = "wUK"
 _ASKED = re.compile("D[wUGI]*C")
@@ -226,8 +226,10 @@ def _settled(
         word = " ".join(token.text.casefold().split())
         after, before = letters[place + 1 :], letters[:place].rstrip(_PASSED)[-1:]
         follows = after.lstrip(_PASSED)
-        if token.letter == "E" and word in small["arrow"]:
-            strikes = re.match("[wUK]*C(?:[wK]*C)*(?:[wUKE]*[XR]|E|wD)", after)
+        if token.letter == "E" and word in small["arrow"]:  # *2 -> r1c4, r1c6 = 3* places both
+            said = letters_to_a_stop(tokens[place + 1 :])
+            lists = "(?:(?:[wK]*C)+(?=Ew*D[wKV]*D))?" if before == "D" else "(?:[wK]*C)*"
+            strikes = re.match(f"[wUK]*C(?:(?:[wK]*C)*[wUKE]*[XR]|{lists}E|wD)", said)
             yield replace(token, letter="S") if strikes else token
         elif (
             token.letter == "D"
@@ -311,7 +313,12 @@ def _settled(
             yield replace(token, letter="R")  # *an 8 in r9c4 is impossible*
         elif token.letter == "T" and word == "last" and re.match("w*[QL]", after):
             yield replace(token, letter="w", technique="")  # *the last arrow*
-        elif token.letter == "U" and word in small["closes"] and re.match("w*[HA]", after):
+        elif (
+            token.letter == "U"
+            and word in small["closes"]
+            and re.match("w*[HA]", after)
+            and not (before == "D" and _many(tokens[place - 1].text.casefold()))
+        ):
             yield replace(token, letter="T", technique="last cell", firm=False)
         elif (
             token.letter == "L"

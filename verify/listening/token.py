@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from gridassay.encodings.grid import Cell
@@ -13,6 +13,8 @@ PLACED = "placed"
 """The ``spot`` of a box that was told by where it lies."""
 ON_SIDE = "on a side"
 """The ``spot`` of a box of which only a side was told: *the right-hand box*."""
+
+_STOPS = frozenset(".;!")
 
 
 @dataclass(frozen=True)
@@ -42,3 +44,8 @@ class Token:
 def letters_of(row: Iterable[Token]) -> str:
     """The letters of some tokens, in which patterns are looked for."""
     return "".join(token.letter for token in row)
+
+
+def letters_to_a_stop(tokens: Sequence[Token]) -> str:
+    """The letters of some tokens up to the end of the sentence."""
+    return "".join("." if one.text in _STOPS else one.letter for one in tokens).partition(".")[0]

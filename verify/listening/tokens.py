@@ -34,6 +34,8 @@ _WORD = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d+|\S")
 _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
 _COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
 _SIDE = re.compile(r"\s+(?:side|end)\s+of\b", re.IGNORECASE)
+_SET_OFF = re.compile(" / ")
+_TOLD = re.compile("(?<!D)DE?C$")
 _DENIED = re.compile(
     r"(?<![^\s(,;])(?:[!~¬]|(?P<minus>[-−]))(?=\d+\s)|(?<![^\s(,;])[!~¬x](?=\d{1,4}(?![\dx]))"
     r"|(?<![^\s(,;])x(?=\s\d+(?!\s*[\dx=]))"
@@ -95,7 +97,10 @@ class Tokenizer:
         apart = self.apart(text, places)
         parted = list(self.several_houses(apart))
         if not self.spoken:
-            parted = with_clause_breaks(list(self._houses_by_number(parted)))
+            parted = with_clause_breaks(
+                list(self._houses_by_number(parted)), self.words.small["it"]
+            )
+        parted = self.crossings.with_columns(parted, self.words.small["singular"])
         row = joined(parted, self.words.small["singular"])
         return self.crossings.with_digits(row)
 
@@ -177,6 +182,9 @@ class Tokenizer:
         token = token or self._spot(text, place)
         if token is not None:
             return token
+        set_off = not self.spoken and _SET_OFF.match(text, max(0, place - 1))
+        if set_off and _TOLD.search(letters_of(before)):  # *6 r3c9 / 5 r2c9*
+            return Token("S", "/", place, place + 1)
         denied = _DENIED.match(text, place)
         if (
             denied

@@ -57,3 +57,33 @@ def test_none_of_several_cells_is_above_a_bound() -> None:
     """*None of* before the cells denies the digits beyond the bound, not those within it."""
     (step,) = _heard("None of r1c1, r1c2 and r1c3 is over 8.")
     assert step.means == "r1c1 not 9; r1c2 not 9; r1c3 not 9"
+
+
+@pytest.mark.parametrize(
+    ("words", "means"),
+    [
+        ("b1: {d} -> r1c1, r1c2 = {e} last", ["r1c1 = {d}", "r1c2 = {e}"]),
+        ("{d} -> r1c1. {e} -> r1c2", ["r1c1 = {d}", "r1c2 = {e}"]),
+        ("b1: {d} r1c1 / {e} r1c2", ["r1c1 = {d}", "r1c2 = {e}"]),
+    ],
+)
+def test_arrows_and_slashes_part_placements(words: str, means: list[str]) -> None:
+    """The next claim begins after the cell of an arrow, or a slash set off by spaces."""
+    digits = {"d": RIGHT, "e": _right_digit("r1c2")}
+    said = [(step.means or "").partition(" because ")[0] for step in _heard(words.format(**digits))]
+    assert said == [one.format(**digits) for one in means]
+
+
+def test_a_column_after_and_is_a_cell_of_the_row() -> None:
+    """*Row 1 column 1 and column 2 cannot be a 9* says so of both cells."""
+    (step,) = _heard("Row 1 column 1 and column 2 cannot be a 9.")
+    assert step.means == "r1c1 not 9; r1c2 not 9"
+
+
+def test_a_reason_that_ends_with_it_is_of_the_digit_before() -> None:
+    """*C1 has no other for it* after a digit is held against column 1, not against the next digit."""
+    other = _right_digit("r1c2")
+    first, second = _heard(f"b1: {RIGHT} r1c1, c1 has no other for it, {other} r1c2")
+    assert first.said.endswith("for it")
+    assert "column 1" in f"{first.means}{first.detail}"
+    assert second.means == f"r1c2 = {other}"
