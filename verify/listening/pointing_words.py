@@ -63,13 +63,6 @@ def _pointing(text: str, part: list[Token], digit: Token, leads: list[Token]) ->
     if len(used) < 2 or (not denies and (digit.either or len(digit.digits) != 1)):
         return None
     houses = [token.house for token in used if token.letter == "H"]
-    if not houses and any(token.technique == "last cell" for token in used):
-        houses = [
-            f"row {1 if token.spot == 'top' else 9}"
-            for token in used
-            if token.letter == "L" and token.text.casefold() in ("top row", "bottom row")
-        ]
-        used = [token for token in used if not (houses and token.letter == "L")]
     named = [token for token in used if token.letter == "T"]
     order = "".join(token.letter for token in used)
     if order in ("TDH", "TDHL", "TDLH") and named[0].technique == "last cell":

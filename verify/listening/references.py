@@ -25,6 +25,7 @@ from gridassay.verify.listening.numbered_houses import lines_by_place
 from gridassay.verify.listening.small_words import IT
 from gridassay.verify.listening.token import ON_SIDE, Token
 from gridassay.verify.listening.vocabulary import Vocabulary
+from gridassay.verify.solving.techniques import last_cell
 
 _HEADING = re.compile("[IS]*H(?:$|[BJ])|[IS]*HE?T(?:$|[BJSD])")
 _THERE = re.compile("D[EG]+I*H(?!I*[HC])")
@@ -224,8 +225,9 @@ class References:
     def _with_lines(self, piece: list[Token], *, boxed: bool) -> list[Token]:
         """With the first or last row for *the top row* where a column is named, and the reverse.
 
-        In captions also where no box is named.
+        In captions also where no box is named, and where its last cell is spoken of.
         """
+        ends = any(token.technique == last_cell.NAME for token in piece)
         kinds = {self._kinds[token.house] for token in piece if token.letter == "H"}
         lines = lines_by_place(self.canvas)
         plain = []
@@ -239,7 +241,7 @@ class References:
                 and token.text.casefold().endswith(kind)
                 and (
                     {"row", "column"} - {kind} <= kinds <= {"row", "column"}
-                    or (self._spoken and not boxed)
+                    or (self._spoken and (ends or not boxed))
                 )
             ):
                 token = replace(token, letter="H", house=house, spot="")

@@ -61,3 +61,25 @@ def test_what_is_not_a_rule_of_the_board_may_be_spoken_of() -> None:
     """Letters are what a rule may rest on; a classic puzzle has none."""
     said = "The letters are not 4.\nIt is here that the letters cannot be 4.\n"
     assert audit_talk(read_file(PUZZLES / "harbour-lights.toml"), said, budget=60).steps == ()
+
+
+@pytest.mark.parametrize(
+    ("talk", "board"),
+    [
+        ("148-marlin.vtt", "jetty.toml"),
+        ("240-boat-builder.txt", "rigging.txt"),
+        ("249-lighthouse.srt", "whispering-gallery.toml"),
+    ],
+)
+def test_a_talk_of_another_puzzle_is_heard_without_a_fault(talk: str, board: str) -> None:
+    """Rows that a small grid lacks, letters that stand for nothing."""
+    text = (PUZZLES.parent / talk).read_text("utf-8")
+    assert audit_talk(read_file(PUZZLES / board), text, budget=60).steps
+
+
+@pytest.mark.parametrize("form", ["prose", "captions"])
+def test_words_for_rules_that_a_puzzle_lacks_are_words(form: str) -> None:
+    said = "Three letters and the doublers came in the seven in row two."
+    text = said if form == "prose" else f"WEBVTT\n\n00:01.000 --> 00:09.000\n{said}\n"
+    found = audit_talk(read_file(PUZZLES / "rigging.txt"), text, form=form, budget=60)
+    assert {step.result for step in found.steps} <= {"sound", "early", "unclear"}
