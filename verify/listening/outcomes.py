@@ -105,7 +105,8 @@ class Outcomes(TalkBoard):
         digits = [[self.layout.candidate(mark).value for mark in idea.marks] for idea in more]
         missed = early and self._missed.cover(digits, spoken=heard.time is not None)
         early = early and not missed
-        bare = claim.because is None and not (missed or self._told_only(heard, claim))
+        explained = missed and heard.mention is None
+        bare = claim.because is None and not (explained or self._told_only(heard, claim))
         unsaid = [
             idea
             for idea in steps

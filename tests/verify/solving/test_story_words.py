@@ -19,7 +19,7 @@ from gridassay.verify.solving.truth import truth_of
 
 from .test_stories import TIDES
 
-CLOCK = Clock(300)
+CLOCK = Clock(float("inf"))
 
 
 def positions(puzzle: Puzzle) -> list[Position]:
