@@ -20,7 +20,7 @@ from gridassay.verify.listening.pointing import (
 )
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
-from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS
+from gridassay.verify.listening.talk_board import ALL_STEPS, FEW, SINGLE_STEPS
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import members
 from gridassay.verify.solving.board.steps import claim_text
@@ -28,8 +28,6 @@ from gridassay.verify.solving.techniques import hidden_single
 from gridassay.verify.solving.techniques.names import techniques_meant
 
 _MOST_READINGS = 6
-_FEW = 2
-"""The most singles left out before the last cell of a house, if that is a single anyway."""
 
 
 class TalkListener(Outcomes):
@@ -264,15 +262,8 @@ class TalkListener(Outcomes):
                     return self._for_another_reason(heard, claim, means, singly)
                 said = means.partition(" because ")[0]
                 return self._holds(heard, replace(claim, because=None), said, "sound", singly)
-        singles = bridge(
-            self.position,
-            SINGLE_STEPS,
-            claim.marks,
-            self._find,
-            lambda at: self._after(claim, at),
-            lambda *_: True,
-        )
-        few = singles is not None and len(singles[0]) <= _FEW and heard.technique == LAST
+        singles = self._after_singles(claim)
+        few = singles is not None and len(singles[0]) <= FEW and heard.technique == LAST
         if singles is not None and (few or not singly):
             return self._bridge(heard, claim, means, *singles)
         if singly:

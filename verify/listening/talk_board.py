@@ -237,7 +237,12 @@ class TalkBoard:
 
     def _after_few(self, claim: Claim) -> bool:
         """Whether singles give a claim after a few others that were left out."""
-        singles = bridge(
+        singles = self._after_singles(claim)
+        return singles is not None and len(singles[0]) <= FEW
+
+    def _after_singles(self, claim: Claim) -> tuple[list[Idea], list[Idea]] | None:
+        """The singles after which a claim follows, and what then gives it; None if there are none."""
+        return bridge(
             self.position,
             SINGLE_STEPS,
             claim.marks,
@@ -245,7 +250,6 @@ class TalkBoard:
             lambda at: self._after(claim, at),
             lambda *_: True,
         )
-        return singles is not None and len(singles[0]) <= FEW
 
     def _by_one_idea(self, claim: Claim, position: Position) -> list[Idea]:
         """The idea of one rule or one short technique that gives all of a claim on a later board."""
